@@ -1,0 +1,177 @@
+"""The output folder: one run at a time, atomic writes, and never over a file the user edited.
+
+`OUT/.ashdraft` (readable by its owner only) holds the lock, the recognised blocks and
+`written.json`: the SHA-256 of every file as it was last written here. A file on disk whose sum
+is not among them was edited; the new text then goes beside it, as `draft.new.md`.
+"""
+
+from __future__ import annotations
+
+import errno
+import hashlib
+import json
+import os
+import shutil
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from itertools import chain, count
+from pathlib import Path
+
+from .errors import OutputRefused
+
+WORK = ".ashdraft"
+SUMS = "written.json"
+TEMPORARY = ".ashdraft-tmp"
+ELSEWHERE = "Choose another folder with --out FOLDER"
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """Where a file went; `beside` is the edited file that was left alone for it."""
+
+    path: Path
+    beside: Path | None = None
+
+
+def default_folder(inputs: Sequence[Path]) -> Path:
+    """Return the folder beside the first recording and named after it: `stick2-draft`."""
+    first = inputs[0].absolute()
+    return first.parent / f"{first.name if first.is_dir() else first.stem}-draft"
+
+
+@contextmanager
+def open_folder(path: Path, *, force: bool = False) -> Iterator[OutputFolder]:
+    """Make `path` ready for one run and hold it until the block ends.
+
+    Raises `OutputRefused` where it is a file, cannot be written or is in use. The lock is the
+    operating system's, so that of a run that died is free at once. With `force`, files that
+    the user edited are replaced too.
+    """
+    from filelock import FileLock, Timeout
+
+    folder = OutputFolder(path, path / WORK, force)
+    lock = FileLock(folder.work / "lock", timeout=0, mode=0o600)
+    with _refusals(path):
+        folder.work.mkdir(parents=True, exist_ok=True)
+        folder.work.chmod(0o700)
+        try:
+            lock.acquire()
+        except Timeout:
+            raise OutputRefused(
+                f"Another run is writing into {path}.", f"Wait until it has ended. {ELSEWHERE}"
+            ) from None
+    try:
+        with _refusals(path):
+            folder.clear_up()
+        yield folder
+    finally:
+        lock.release()
+
+
+def atomic_write(path: Path, data: bytes) -> None:
+    """Write `data` so that `path` holds either all of it or what it held before.
+
+    For one writer at a time. Raises `OSError`; no temporary file is left then.
+    """
+    temporary = path.with_name(f".{path.name}{TEMPORARY}")
+    try:
+        with temporary.open("wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        if path.is_file():
+            shutil.copymode(path, temporary)
+        temporary.replace(path)
+    except BaseException:
+        with suppress(OSError):
+            temporary.unlink(missing_ok=True)
+        raise
+
+
+@dataclass(frozen=True, slots=True)
+class OutputFolder:
+    """A folder that this run alone writes into; `work` is for blocks and the like."""
+
+    path: Path
+    work: Path
+    force: bool
+
+    def write(self, texts: Mapping[str, str]) -> tuple[Written, ...]:
+        """Write files by name, in order. Raises `OutputRefused` where one cannot be written.
+
+        The new sums are stored beside the old ones before any file is touched, so that after
+        a run that was cut short no file looks edited.
+        """
+        with _refusals(self.path):
+            known = self._known()
+            files = {}
+            for name, text in texts.items():
+                data = text.encode("utf-8", "replace")
+                files[self._target(name, data, known)] = (name, data)
+            new = {target.name: [_sum(data)] for target, (_, data) in files.items()}
+            self._store({k: known.get(k, []) + new.get(k, []) for k in known | new})
+            for target, (_, data) in files.items():
+                if not _holds(target, data):
+                    atomic_write(target, data)
+            self._store(known | new)
+        return tuple(
+            Written(target, None if target.name == name else self.path / name)
+            for target, (name, _) in files.items()
+        )
+
+    def clear_up(self) -> None:
+        """Remove what a killed run left half written, and see that the folder takes a file."""
+        for left in chain(self.path.glob(f".*{TEMPORARY}"), self.work.rglob(f".*{TEMPORARY}")):
+            left.unlink()
+        self._store(self._known())
+
+    def _target(self, name: str, data: bytes, known: Mapping[str, Sequence[str]]) -> Path:
+        """Return the first of `draft.md`, `draft.new.md`, `draft.new2.md`... that is ours."""
+        ours = {total for totals in known.values() for total in totals} | {_sum(data)}
+        path = self.path / name
+        if self.force:
+            return path
+        beside = (
+            path.with_name(f"{path.stem}.new{number if number > 1 else ''}{path.suffix}")
+            for number in count(1)
+        )
+        return next(p for p in chain([path], beside) if _free(p, ours))
+
+    def _known(self) -> dict[str, list[str]]:
+        try:
+            files = json.loads((self.work / SUMS).read_text("utf-8"))["files"]
+            return {str(name): [str(total) for total in totals] for name, totals in files.items()}
+        except (FileNotFoundError, ValueError, KeyError, TypeError, AttributeError):
+            return {}
+
+    def _store(self, known: Mapping[str, Sequence[str]]) -> None:
+        text = json.dumps({"files": known}, indent=2, sort_keys=True, ensure_ascii=False)
+        atomic_write(self.work / SUMS, f"{text}\n".encode())
+
+
+@contextmanager
+def _refusals(path: Path) -> Iterator[None]:
+    try:
+        yield
+    except (FileExistsError, NotADirectoryError):
+        raise OutputRefused(f"{path} is a file and no folder.", ELSEWHERE) from None
+    except OSError as fault:
+        if fault.errno in (errno.ENOSPC, errno.EDQUOT):
+            raise OutputRefused(
+                f"No room is left on the disk for {path}.",
+                "Free some space and type the same command again; finished work is kept.",
+            ) from fault
+        raise OutputRefused(f"{path} cannot be written: {fault.strerror}.", ELSEWHERE) from fault
+
+
+def _free(path: Path, ours: Iterable[str]) -> bool:
+    return not path.exists() or (path.is_file() and _sum(path.read_bytes()) in ours)
+
+
+def _holds(path: Path, data: bytes) -> bool:
+    return path.is_file() and path.read_bytes() == data
+
+
+def _sum(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()
