@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 
 from .model import Check, FactValue, Reading
 
@@ -72,6 +74,20 @@ def checked(key: str, value: object) -> FactValue:
     if key == "obtained" and text not in OBTAINED:
         raise ValueError(f"obtained must be one of: {', '.join(OBTAINED)}")
     return text
+
+
+def parse_size(text: str) -> dict[str, FactValue]:
+    """Return `length_in` and `ring_gauge` of a size as the trade writes it: `5 5/8 x 46`.
+
+    Raises `ValueError` for anything else.
+    """
+    match = re.fullmatch(
+        r"(\d+(?:\.\d+)?)?(?: *(\d+/[1-9]\d*))? *(?:x|×|by) *(\d+)", text.strip(), re.I
+    )
+    if not match or not (match[1] or match[2]):
+        raise ValueError("the size must be inches by ring gauge, as in '5 5/8 x 46' or 6x52")
+    length = Fraction(match[1] or 0) + Fraction(match[2] or 0)
+    return {"length_in": float(length), "ring_gauge": int(match[3])}
 
 
 def merged(spoken: Mapping[str, FactValue], typed: Mapping[str, FactValue]) -> dict[str, FactValue]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from .errors import UsageError
+from .facts import checked
 from .model import FactValue
 
 DEVICES = ("cpu", "cuda")
@@ -18,7 +19,8 @@ class Options:
 
     `model` is an installed model's name (see models/ashdraft_models/speech/weights.toml), a
     folder that holds a converted model, or, with `download`, a name on the model hub.
-    `threads` 0 means: as many as the machine has cores.
+    `sheet` is a score-sheet file, None the one that ships. `facts` are what the reviewer typed,
+    by the keys of ashdraft.facts. `threads` 0 means: as many as the machine has cores.
     """
 
     inputs: tuple[Path, ...]
@@ -29,6 +31,7 @@ class Options:
     download: bool = False
     force: bool = False
     caution: bool = True
+    sheet: Path | None = None
     facts: Mapping[str, FactValue] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -40,3 +43,10 @@ class Options:
             )
         if self.threads < 0:
             raise UsageError("--threads cannot be negative.", "Leave it out to use every core.")
+        try:
+            facts = {key: checked(key, value) for key, value in self.facts.items()}
+        except ValueError as fault:
+            raise UsageError(
+                f"A fact cannot be used: {fault}.", "See: ashdraft write --help"
+            ) from None
+        object.__setattr__(self, "facts", facts)
