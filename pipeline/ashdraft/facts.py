@@ -81,13 +81,13 @@ def parse_size(text: str) -> dict[str, FactValue]:
 
     Raises `ValueError` for anything else.
     """
-    match = re.fullmatch(
-        r"(\d+(?:\.\d+)?)?(?: *(\d+/[1-9]\d*))? *(?:x|×|by) *(\d+)", text.strip(), re.I
-    )
-    if not match or not (match[1] or match[2]):
+    inches = r"(?:(?:(\d+) +)?(\d+/[1-9]\d*)|(\d+(?:\.\d+)?))"
+    match = re.fullmatch(rf"{inches} *(?:x|×|by) *(\d+)", text.strip(), re.IGNORECASE)
+    if not match:
         raise ValueError("the size must be inches by ring gauge, as in '5 5/8 x 46' or 6x52")
-    length = Fraction(match[1] or 0) + Fraction(match[2] or 0)
-    return {"length_in": float(length), "ring_gauge": int(match[3])}
+    whole, fraction, plain, ring = match.groups()
+    length = Fraction(whole or 0) + Fraction(fraction or 0) + Fraction(plain or 0)
+    return {"length_in": float(length), "ring_gauge": int(ring)}
 
 
 def merged(spoken: Mapping[str, FactValue], typed: Mapping[str, FactValue]) -> dict[str, FactValue]:
