@@ -1,0 +1,96 @@
+"""One run from recording to folder. This file only puts the stages in order."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from . import __version__
+from .export import captions_srt, captions_vtt, chapters_txt, notes_json
+from .facts import disagreements
+from .model import Check, MadeBy, Notes, Reading, Said, Transcript
+from .options import Options
+from .output import Written, default_folder, open_folder
+from .progress import Progress, Silent
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """What a run left behind: the folder, its files, and the notes they were made from."""
+
+    folder: Path
+    files: tuple[Written, ...]
+    notes: Notes
+
+    @property
+    def draft(self) -> Path:
+        """The draft to open next: `draft.md`, or `draft.new.md` beside an edited one."""
+        return self.files[0].path
+
+
+def write(options: Options, progress: Progress | None = None) -> Result:
+    """Turn recordings, or a finished transcript, into a folder with draft, notes and captions.
+
+    Raises the errors of ashdraft.errors; finished work is kept in the folder's `.ashdraft`, so
+    that the same call goes on where it was. The same inputs and options give the same bytes.
+    """
+    from .assemble import draft
+    from .intake import open_session
+    from .sheet import fill, load_sheet
+    from .transcribe import transcribe
+
+    progress = progress or Silent()
+    definition = load_sheet(options.sheet)
+    session = open_session(options.inputs)
+    out = options.out or default_folder(options.inputs)
+    with open_folder(out, force=options.force) as folder:
+        transcript = session.transcript or transcribe(session, options, folder.work, progress)
+        notes, said = understand(transcript, options)
+        chapters = chapters_txt(notes.reading.chapters, _duration(transcript))
+        files = folder.write(
+            {
+                "draft.md": draft(notes, fill(definition, notes.reading), caution=options.caution),
+                "notes.json": notes_json(notes),
+                "captions.vtt": captions_vtt(said),
+                "captions.srt": captions_srt(said),
+                "chapters.txt": chapters.text,
+            }
+        )
+    for message in (*transcript.notices, chapters.problem, *_kept(files)):
+        if message:
+            progress.note(message)
+    return Result(out, files, notes)
+
+
+def understand(transcript: Transcript, options: Options) -> tuple[Notes, tuple[Said, ...]]:
+    """Repair and read a transcript; typed facts stand beside the spoken ones."""
+    from . import rules
+    from .repair import repair
+
+    typed = options.facts
+    names = [str(typed[key]) for key in ("name", "maker") if key in typed]
+    said, repairs = repair(transcript.utterances, names)
+    reading: Reading = rules.read(said)
+    checks = (
+        *(Check("input", notice) for notice in transcript.notices),
+        *disagreements(reading, typed),
+        *reading.checks,
+    )
+    made_by = MadeBy(__version__, transcript.speech_model, *rules.versions())
+    return Notes(made_by, transcript.recordings, reading, repairs, checks, typed), said
+
+
+def _duration(transcript: Transcript) -> float:
+    """Return seconds to the end of the last recording, or of speech where none is known."""
+    ends = [r.offset + r.duration for r in transcript.recordings]
+    return max([*ends, *(u.end for u in transcript.utterances)], default=0.0)
+
+
+def _kept(files: Sequence[Written]) -> list[str]:
+    return [
+        f"{w.beside.name} was edited and is left as it is; the new one is {w.path.name} "
+        "(--force replaces edited files)"
+        for w in files
+        if w.beside
+    ]
