@@ -1,0 +1,5 @@
+"""`python -m ashdraft`: the same as the `ashdraft` command."""
+
+from .cli import main
+
+main()

@@ -1,0 +1,49 @@
+"""The `ashdraft` command."""
+
+from __future__ import annotations
+
+import typer
+
+from .. import __version__
+from .demo import demo
+from .models import models
+from .write import write
+
+app = typer.Typer(
+    name="ashdraft",
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    add_completion=False,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+)
+
+
+def _version(asked: bool) -> None:
+    if asked:
+        print(f"ashdraft {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def ashdraft(
+    version: bool = typer.Option(
+        False, "--version", is_eager=True, callback=_version, help="Print the version and stop."
+    ),
+) -> None:
+    """Spoken cigar-review notes in; a written draft out, on your own machine.
+
+    \b
+    Examples:
+      ashdraft write stick2.m4a
+      ashdraft demo
+    """
+
+
+for command in (write, demo, models):
+    app.command()(command)
+
+
+def main() -> None:
+    """Run the command line; the console script's entry point."""
+    app()

@@ -1,0 +1,21 @@
+"""The options that several commands share."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+Model = Annotated[
+    str,
+    typer.Option(
+        help="Speech model: an installed one (ashdraft models lists them), a folder, or, with "
+        "--download, a name on the model hub."
+    ),
+]
+Device = Annotated[str, typer.Option(help="Where the model runs: cpu or cuda.")]
+Threads = Annotated[int, typer.Option(help="Processor threads; 0 is one for every core.")]
+Force = Annotated[bool, typer.Option("--force", help="Replace files that you have edited.")]
+Debug = Annotated[
+    bool, typer.Option("--debug", help="Show a traceback when the program itself fails.")
+]
