@@ -85,8 +85,8 @@ def _hiss(rng: np.random.Generator, n: int, curve: Curve) -> Wave:
 
 
 def _shaped_like(sound: Wave, curve: Curve) -> Wave:
-    spectrum = np.fft.rfft(sound)
-    bent = spectrum * curve(np.fft.rfftfreq(sound.size, 1 / RATE))
+    frequencies = np.asarray(np.fft.rfftfreq(sound.size, 1 / RATE), dtype=np.float64)
+    bent = np.fft.rfft(sound) * curve(frequencies)
     return np.asarray(np.fft.irfft(bent, sound.size), dtype=np.float64)
 
 
