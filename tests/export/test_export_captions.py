@@ -11,7 +11,6 @@ import pytest
 import webvtt
 from ashdraft.export import captions_srt, captions_vtt, clock
 from ashdraft.export.captions import READABLE_MS, cues
-from ashdraft.export.wrap import LINE_CHARACTERS
 from ashdraft.model import Said, Word
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -34,6 +33,7 @@ def timed(text: str, start: float, each: float) -> tuple[Word, ...]:
 
 
 texts = st.text(max_size=300) | st.lists(st.sampled_from(LONG.split()), max_size=80).map(" ".join)
+LINE_CHARACTERS = 42  # Netflix, English Timed Text Style Guide: two lines of at most 42
 spoken = st.lists(
     st.builds(
         lambda start, length, text: said(text, start, start + length),
@@ -158,10 +158,22 @@ def test_without_word_times_cues_share_the_utterance() -> None:
     assert made[0].end == pytest.approx(20_000 + share * 12_000, abs=1)
 
 
-def test_negation_stays_with_its_note() -> None:
-    """Netflix, Timed Text guide: never part a negation from what it denies."""
-    made = cues([said("Plenty of roasted chestnut on the finish no pepper in it by now", 0, 6)])
-    assert not any(line.endswith(" no") for cue in made for line in cue.lines)
+@pytest.mark.parametrize(
+    ("text", "upper"),
+    [
+        ("Plenty of roasted chestnut but no pepper in the nose to speak of now", "chestnut"),
+        ("Roasted chestnut on the long palate, and the burn line is even again", "palate,"),
+    ],
+)
+def test_line_breaks_where_a_reader_pauses(text: str, upper: str) -> None:
+    """Netflix, Timed Text guide: break after punctuation, never between 'no' and its noun."""
+    (made,) = cues([said(text, 0, 6)])
+    assert made.lines[0].split()[-1] == upper
+
+
+def test_cue_ends_behind_a_clause() -> None:
+    made = cues([said(LONG, 0, 12)])
+    assert all(cue.lines[-1].endswith((",", ".")) for cue in made)
 
 
 def test_short_cue_stays_up_when_nothing_follows_it() -> None:
@@ -197,10 +209,15 @@ def test_overlapping_speech_gives_cues_one_after_the_other() -> None:
 def test_markup_is_shown_as_text(text: str) -> None:
     vtt, srt = captions_vtt([said(text, 1, 4)]), captions_srt([said(text, 1, 4)])
     assert vtt.count("-->") == srt.count("-->") == 1
-    assert "<" not in vtt + srt
+    assert not {"<", "\0", "\u2028"} & set(vtt + srt)
     assert "{\\" not in srt
     assert "\n\n\n" not in vtt
     (vtt + srt).encode("utf-8")
+
+
+def test_escapes_are_those_of_the_standard() -> None:
+    """WebVTT, cue text: & and < as references; > too, or it could form an arrow."""
+    assert "a &amp; b &lt; c --&gt; d\n" in captions_vtt([said("a & b < c --> d", 1, 4)])
 
 
 def test_utterance_without_text_gives_no_cue() -> None:
