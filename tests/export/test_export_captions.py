@@ -161,7 +161,7 @@ def test_without_word_times_cues_share_the_utterance() -> None:
 @pytest.mark.parametrize(
     ("text", "upper"),
     [
-        ("Plenty of roasted chestnut but no pepper in the nose to speak of now", "chestnut"),
+        ("Plenty of roasted chestnut but no pepper in the nose to speak of now", "pepper"),
         ("Roasted chestnut on the long palate, and the burn line is even again", "palate,"),
     ],
 )
