@@ -1,0 +1,91 @@
+"""Levelling and joining of speech before it is recognised. The only module that knows pydub.
+
+Recognition is trained on speech at ordinary loudness: a voice from a pocket or an arm's length
+away is raised, a hot one lowered. Samples are mono float32 at 16 kHz.
+"""
+
+from __future__ import annotations
+
+import warnings
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from .decode import RATE
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Samples = NDArray[np.float32]
+
+TARGET_DBFS = -20.0
+CEILING_DBFS = -1.0
+# The loudest thousandth (a click of the lighter, a knock on the table) may be cut off.
+_PEAK_SHARE = 99.9
+_FADE_MS = 5
+_FULL_SCALE = 32767
+
+
+def level(samples: Samples) -> Samples:
+    """A stretch of speech brought to -20 dBFS RMS by one gain, without driving it into clipping.
+
+    Floating-point sound beyond full scale comes back into range; digital silence stays as it is.
+    """
+    levelled = _levelled(samples)
+    return samples if levelled is None else _samples(levelled)
+
+
+def join(pieces: Sequence[Samples], gap: float) -> tuple[Samples, tuple[int, ...]]:
+    """Levelled `pieces` one after the other with `gap` seconds of silence in between.
+
+    Returns the samples and the index in them at which each piece starts. Short fades keep the
+    joins from sounding like speech.
+    """
+    pause = _segment_class().silent(duration=round(gap * 1000), frame_rate=RATE)
+    starts, at, joined = [], 0, _segment_class().empty().set_frame_rate(RATE)
+    for number, piece in enumerate(pieces):
+        segment = _levelled(piece) or _segment(piece)
+        if number:
+            joined += pause
+            at += int(pause.frame_count())
+        starts.append(at)
+        joined += segment.fade_in(_FADE_MS).fade_out(_FADE_MS)
+        at += len(piece)
+    return _samples(joined), tuple(starts)
+
+
+def _levelled(samples: Samples) -> Any:
+    import numpy as np
+
+    loud = np.abs(samples)
+    peak = float(loud.max(initial=0.0))
+    if peak <= 0.0:
+        return None
+    # Handed over at full scale, so that 16-bit samples do not round a very quiet voice away.
+    segment = _segment(samples / peak)
+    common_peak = float(np.percentile(loud, _PEAK_SHARE)) / peak
+    headroom = CEILING_DBFS - 20 * float(np.log10(max(common_peak, 1e-4)))
+    return segment.apply_gain(min(TARGET_DBFS - segment.dBFS, headroom))
+
+
+def _segment(samples: Samples) -> Any:
+    import numpy as np
+
+    pcm = np.clip(samples * _FULL_SCALE, -_FULL_SCALE, _FULL_SCALE).astype("<i2")
+    return _segment_class()(pcm.tobytes(), frame_rate=RATE, sample_width=2, channels=1)
+
+
+def _samples(segment: Any) -> Samples:
+    import numpy as np
+
+    return np.frombuffer(segment.raw_data, dtype="<i2").astype(np.float32) / np.float32(_FULL_SCALE)
+
+
+def _segment_class() -> Any:
+    # On import pydub looks for an ffmpeg program, which is not needed here, and uses a module
+    # that Python 3.13 takes out of the standard library (audioop-lts replaces it there).
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        from pydub import AudioSegment
+
+    return AudioSegment
