@@ -8,7 +8,7 @@ and rhythms are rough likenesses by ear (no source); what counts is that they di
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from functools import partial
+from functools import cache, partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,13 +18,13 @@ from .voices import RATE, Sound
 Spans = Sequence[tuple[float, float]]
 Wave = NDArray[np.float64]
 Curve = Callable[[Wave], Wave]
-LOOP = 40.0  # seconds of a bed that are made; longer beds repeat them with a cross-fade
+LOOP = 20.0  # seconds of a bed that are made; longer beds repeat them with a cross-fade
 FADE = 1.0
 
 
 def bed(kind: str, seconds: float, seed: int = 0) -> Sound:
     """A steady noise of one of BEDS, `seconds` long, root mean square near 1."""
-    loop = _levelled(BEDS[kind](np.random.default_rng(seed), round(LOOP * RATE)))
+    loop = _loop(kind, seed)
     wanted, fade = round(seconds * RATE), round(FADE * RATE)
     if wanted <= loop.size:
         return loop[:wanted].astype(np.float32)
@@ -32,6 +32,11 @@ def bed(kind: str, seconds: float, seed: int = 0) -> Sound:
     ring = loop[:-fade].copy()
     ring[:fade] = loop[:fade] * rise + loop[-fade:] * rise[::-1]
     return np.resize(ring, wanted).astype(np.float32)
+
+
+@cache
+def _loop(kind: str, seed: int) -> Wave:
+    return _levelled(BEDS[kind](np.random.default_rng(seed), round(LOOP * RATE)))
 
 
 def mixed(speech: Sound, spans: Spans, noise: Sound, decibels: float) -> Sound:
