@@ -1,0 +1,104 @@
+"""The words of an utterance and what happens to them when some are replaced."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ..model import Word
+
+_WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)*")
+
+
+@dataclass(frozen=True, slots=True)
+class Spoken:
+    """One word of the text: `lower` without punctuation, characters `start` up to `stop`."""
+
+    lower: str
+    start: int
+    stop: int
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """Words `first` up to `end` of an utterance become `meant`."""
+
+    first: int
+    end: int
+    meant: str
+    reason: str
+    confidence: float
+
+
+def spoken(text: str) -> tuple[Spoken, ...]:
+    """The words of a text in order; hyphenated parts are words of their own."""
+    return tuple(
+        Spoken(m[0].lower().replace("’", "'"), m.start(), m.end()) for m in _WORD.finditer(text)
+    )
+
+
+def replaced(text: str, words: Sequence[Spoken], changes: Sequence[Change]) -> str:
+    """`text` with each change made; a capital at the start of what was heard is kept."""
+    for change in sorted(changes, key=lambda c: -c.first):
+        start, stop = words[change.first].start, words[change.end - 1].stop
+        meant = change.meant
+        if text[start].isupper() and not text[:start].strip(" \"'-–—").rstrip(".!?"):
+            meant = meant[0].upper() + meant[1:]
+        text = text[:start] + meant + text[stop:]
+    return text
+
+
+def retimed(
+    heard: Sequence[Word], text: str, words: Sequence[Spoken], changes: Sequence[Change]
+) -> tuple[Word, ...]:
+    """The timed words after the changes.
+
+    Timed words and words of the text are matched by their letters in order. A change takes the
+    span from its first to its last timed word, shared among the new words by their length, and
+    the probability that the repair was given. Times are kept as heard where matching fails.
+    """
+    places = _places(heard, text)
+    if places is None:
+        return tuple(heard)
+    result = list(heard)
+    for change in sorted(changes, key=lambda c: -c.first):
+        start, stop = words[change.first].start, words[change.end - 1].stop
+        touched = [i for i, (a, b) in enumerate(places) if a < stop and b > start]
+        if not touched:
+            continue
+        first, last = touched[0], touched[-1]
+        before, after = text[places[first][0] : start], text[stop : places[last][1]]
+        result[first : last + 1] = _shared(
+            (before + change.meant + after).split(),
+            heard[first].start,
+            heard[last].end,
+            change.confidence,
+        )
+    return tuple(result)
+
+
+def _places(heard: Sequence[Word], text: str) -> list[tuple[int, int]] | None:
+    """Where each timed word stands in the text; None unless all of them are found in order."""
+    found: list[tuple[int, int]] = []
+    at = 0
+    for word in heard:
+        bare = word.text.strip()
+        start = text.find(bare, at) if bare else at
+        if start < 0:
+            return None
+        at = start + len(bare)
+        found.append((start, at))
+    return found
+
+
+def _shared(parts: list[str], start: float, end: float, probability: float) -> list[Word]:
+    total = sum(len(p) for p in parts)
+    words: list[Word] = []
+    done = 0
+    for part in parts:
+        began = start + (end - start) * done / total
+        done += len(part)
+        stop = end if done == total else start + (end - start) * done / total
+        words.append(Word(part, began, stop, probability))
+    return words
