@@ -1,0 +1,173 @@
+"""What the sequence decision may look at: named features of each utterance and its neighbours.
+
+Every feature is a readable string, so that an explanation can name it: `w:` a word, `b:` two
+words, `c:` a cue phrase (models/ashdraft_models/cues), `f:` a lexicon family, `n:` a number's
+shape, `t:` time; with `-1` or `+1` for the neighbour before or after.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from ...model import Kind
+from ..lines import Line
+from ..notes.nouns import kind
+
+_NUMBER_WORDS = frozenset(
+    "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen "
+    "sixteen seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety "
+    "hundred thousand".split()
+)
+_LIVE_SECONDS = 1200.0
+_LIVE_WORDS_PER_MINUTE = 75.0
+
+
+def recorded_as(lines: Sequence[Line]) -> Kind:
+    """Notes made while smoking are long and sparse; a narration is dense.
+
+    Live: at least 20 minutes on the clock and under 75 words a minute over it. Common
+    practice, no source (unhurried speech is 130 to 180 words a minute).
+    """
+    if not lines:
+        return "narration"
+    span = max(line.end for line in lines) - min(line.start for line in lines)
+    words = sum(len(line.words()) for line in lines)
+    sparse = words * 60.0 < _LIVE_WORDS_PER_MINUTE * span
+    return "live" if span >= _LIVE_SECONDS and sparse else "narration"
+
+
+def _normal(word: str) -> str:
+    if word in _NUMBER_WORDS or word[0].isdigit():
+        return "<n>"
+    return word.replace("\u2019", "'")
+
+
+def _shapes(line: Line) -> list[str]:
+    words = [_normal(w) for w in line.words()]
+    text = " ".join(words)
+    found = []
+    if re.search(r"<n>( and (a|an) \w+| and <n> \w+| and a half)? by", text):
+        found.append("n:by")
+    if re.search(r"<n> (percent|per cent|%)", text) or "%" in line.text:
+        found.append("n:percent")
+    if re.search(r"<n> (dollars?|euros?|pounds?|quid|francs?|bucks|rand|rupees|pesos|cents)", text):
+        found.append("n:money")
+    if re.search(r"[$£€]", line.text):
+        found.append("n:money")
+    if re.search(r"<n> (minutes?|hours?)|an hour|hour and", text):
+        found.append("n:duration")
+    if re.search(r"<n> (days?|weeks?|months?|years?)", text):
+        found.append("n:rest")
+    if re.search(r"(inch|inches|centimetres?|centimeters?|millimetres?|millimeters?|mm|cm)", text):
+        found.append("n:length")
+    if re.search(r"(out of|outta|of|from) <n>$", text):
+        found.append("n:scale")
+    if re.fullmatch(r"(\S+ ){1,4}<n>( and (a )?half)?", text):
+        found.append("n:mark")
+    if "<n>" in words:
+        found.append("n:any")
+    return found
+
+
+_TOPICS = (
+    "setup", "look", "nose", "burn", "taste", "show", "pair", "verdict", "third", "notes.frame",
+)  # fmt: skip
+
+
+def _domains(line: Line) -> set[str]:
+    """Kind letters (animal, person, food ...) of the nouns, `?` for unknown ones."""
+    nouns = (t.lower for t in line.tokens if t.pos in ("NOUN", "PROPN"))
+    return {kind(noun)[:1] or "?" for noun in nouns}
+
+
+def _own(line: Line) -> list[str]:
+    words = [_normal(w) for w in line.words()]
+    found = [f"w:{w}" for w in set(words)]
+    found += [f"b:{a} {b}" for a, b in set(zip(words, words[1:], strict=False))]
+    found += [f"c:{c.cue}" for c in line.cues]
+    found += [f"c:{c.cue.split('.')[0]}" for c in line.cues]
+    found += [f"f:{t.family}" for t in line.terms]
+    if line.terms:
+        found.append(f"f:terms{min(3, len(line.terms))}")
+    found += _shapes(line)
+    found += parts(line)
+    found += [f"d:{letter}" for letter in sorted(_domains(line))]
+    if not line.terms and not any(c.cue.startswith(_TOPICS) for c in line.cues):
+        found.append("c:none")
+    if words:
+        found += [f"first:{words[0]}", f"first2:{' '.join(words[:2])}", f"last:{words[-1]}"]
+    found.append(f"len:{min(len(words) // 3, 7)}")
+    if line.text.rstrip().endswith("?"):
+        found.append("ends:?")
+    return found
+
+
+_ORDINALS = {
+    "first": 1, "opening": 1, "initial": 1, "1st": 1, "second": 2, "middle": 2, "mid": 2,
+    "2nd": 2, "third": 3, "last": 3, "final": 3, "closing": 3, "3rd": 3,
+}  # fmt: skip
+# Ordinals of these count something else: sticks, times, drinks.
+_COUNTED = frozenset(
+    "one ones stick sticks cigar cigars time times of coffee cup glass box pair cut box week month "
+    "night day year brewery beer rum match try attempt hand draw puff smoke marriage floor bay".split()
+)
+
+
+def parts(line: Line) -> list[str]:
+    """Ordinals before a noun that may name a part of the stick: `first leg`, `bit two`."""
+    tokens = [t for t in line.tokens if t.is_word]
+    found = []
+    for a, b in zip(tokens, tokens[1:], strict=False):
+        part = _ORDINALS.get(a.lower)
+        if part and b.pos in ("NOUN", "PROPN") and b.lower not in _COUNTED:
+            found.append(f"part:{part}")
+        if a.pos == "NOUN" and b.lower in ("one", "two", "three") and a.lower not in _COUNTED:
+            found.append(f"part:{('one', 'two', 'three').index(b.lower) + 1}")
+    return found
+
+
+def _gap(seconds: float) -> str:
+    for limit in (3.0, 8.0, 20.0, 60.0, 180.0):
+        if seconds < limit:
+            return f"{limit:g}"
+    return "long"
+
+
+def lit_at(lines: Sequence[Line]) -> float | None:
+    """Start of the first utterance that speaks of lighting as done or doing, if any."""
+    for line in lines:
+        if line.has("burn.light") and not line.has("nose.cold"):
+            return line.start
+    return None
+
+
+def features(lines: Sequence[Line], recorded: Kind) -> list[list[str]]:
+    """Feature names of every line, in order."""
+    own = [_own(line) for line in lines]
+    first, last = (lines[0].start, lines[-1].start) if lines else (0.0, 0.0)
+    lit = lit_at(lines)
+    span = max(1.0, last - first)
+    all_found = []
+    for i, line in enumerate(lines):
+        found = ["bias", f"kind:{recorded}", *own[i]]
+        for offset in (-2, -1, 1, 2):
+            j = i + offset
+            if not 0 <= j < len(lines):
+                found.append(f"edge:{offset:+d}")
+                continue
+            near = abs(offset) == 1
+            keep = ("c:", "f:", "n:", "w:", "d:", "part:") if near else ("c:",)
+            found += [f"{offset:+d}{name}" for name in own[j] if name.startswith(keep)]
+        place = min(9, int(10 * (line.start - first) / span))
+        found.append(f"t:{recorded}:{place}")
+        before = line.start - lines[i - 1].start if i else 999.0
+        after = lines[i + 1].start - line.start if i + 1 < len(lines) else 999.0
+        found += [f"t:gap:{recorded}:{_gap(before)}", f"t:gap+1:{recorded}:{_gap(after)}"]
+        if recorded == "live" and lit is not None:
+            share = (line.start - lit) / max(1.0, last - lit)
+            found.append(f"t:lit:{max(-1, min(9, int(10 * share)))}")
+            minutes = (line.start - lit) / 60.0
+            found.append(f"t:minutes:{max(-1, min(12, int(minutes / 6)))}")
+        all_found.append(sorted(set(found)))
+    return all_found
