@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import pytest
@@ -103,8 +102,8 @@ def test_value_that_cannot_work_is_a_usage_error(arguments: list[str], words: st
 
 
 def test_facts_file_with_a_mistake_is_named(tmp_path: Path) -> None:
-    path = tmp_path / "facts.json"
-    path.write_text(json.dumps({"colour": "brown"}))
+    path = tmp_path / "facts.toml"
+    path.write_text('colour = "brown"')
     done = RUN.invoke(app, ["write", "a.wav", "--facts", str(path)])
     assert done.exit_code == errors.DataDamaged.exit_code
-    assert "facts.json" in done.stderr
+    assert "facts.toml, line 1" in done.stderr
