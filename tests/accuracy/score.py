@@ -18,7 +18,6 @@ from pathlib import Path
 
 from ashdraft.model import Reading
 from ashdraft.rules import read
-
 from ashdraft_models.reading.labelled import Labelled, load_folders, unpunctuated
 
 SCORED = ("appearance", "pre-light", "palate", "burn", "presentation")
