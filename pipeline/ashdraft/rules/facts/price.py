@@ -1,0 +1,116 @@
+"""Price, currency and price each by the box."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from ...model import Check
+from ..ground import Ground
+from ..phrases import pattern
+from .currency import Currency, currency, family, nouns
+from .found import Found, Sections, corrects
+from .money import Money, find_money
+from .size import read_size
+
+_HEDGE = pattern(r"i think|about|around|maybe|roughly|i 'll check|something like|or so|i guess")
+_CHECKED = pattern(
+    r"(?:slip|receipt|ticket|tag|till|label|bill) says|checked|by the way|turns out|actually|"
+    r"i was wrong|correction|not {facts.money.said}|in fact"
+)
+
+
+def read_price(ground: Ground, sections: Sections) -> tuple[list[Found], list[Check]]:
+    """`price`, `currency` and `box_price_each`, with a check where the division disagrees."""
+    sized = {n for f in read_size(ground, sections) for a, b in f.spans for n in range(a, b)}
+    sums = [
+        m for m in find_money(ground, sections)
+        if not ground.scope.elsewhere(m.first, m.end) and m.first not in sized
+    ]  # fmt: skip
+    sums = [m for m in sums if sections.of(m.first) in ("setup", "presentation", None)]
+    single = _single(ground, sections, [m for m in sums if not m.box])
+    each, checks = _each(ground, [m for m in sums if m.box])
+    found = []
+    if single and (value := single.value()) is not None:
+        found.append(Found("price", _tidy(value), ((single.first, single.end),)))
+    elif single:
+        checks.append(
+            Check("fact", "The price can be read in two ways.", (ground.line_id(single.first),))
+        )
+    if each:
+        found.append(each)
+    if single and not single.currency:
+        single = replace(single, currency=_nearby(ground, single))
+    money = next((m for m in (single, *sums) if m and m.currency), None)
+    if money and money.currency and money.currency.code:
+        found.append(Found("currency", money.currency.code, ((money.first, money.end),)))
+    elif money:
+        checks.append(
+            Check("fact", "Which country's money is meant was not said.",
+                  (ground.line_id(money.first),))
+        )  # fmt: skip
+    return found, checks
+
+
+def _nearby(ground: Ground, money: Money) -> Currency | None:
+    """A currency in the same sentence: `twelve seventy-five, by the way, dollars`."""
+    row = ground.row
+    for first, end, match in row.find(pattern(nouns()), *row.sentence(money.first, 10)):
+        if name := family(match[0]):
+            return currency(ground, name, first, end)
+    return None
+
+
+def _tidy(value: float) -> float | int:
+    return int(value) if value == int(value) else round(value, 4)
+
+
+def _single(ground: Ground, sections: Sections, sums: list[Money]) -> Money | None:
+    """The price of one: the first said in the setup, unless corrected or checked later."""
+    best: Money | None = None
+    for money in sums:
+        setup = sections.of(money.first) == "setup"
+        if not setup and (best is not None or _supposed(ground, money)):
+            continue
+        if best is None:
+            best = money
+        elif money.readings != best.readings and setup and (
+            corrects(ground, best.end, money.first) or _looked_up(ground, best, money)
+        ):  # fmt: skip
+            best = Money(money.readings, money.currency or best.currency, money.first, money.end)
+    return best
+
+
+def _supposed(ground: Ground, money: Money) -> bool:
+    """`if it was twelve`, `below one fifty`: no price paid."""
+    before = ground.row.said(money.first - 4, money.first).split()
+    return bool({"if", "below", "under", "over", "above", "than", "more", "save"} & set(before))
+
+
+def _looked_up(ground: Ground, guess: Money, money: Money) -> bool:
+    """True where a price said with a doubt is put right by a later look at the receipt."""
+    row = ground.row
+    first, end = row.sentence(guess.first)
+    doubt = any(True for _ in row.find(_HEDGE, first, end))
+    first, end = row.sentence(money.first)
+    sure = any(True for _ in row.find(_CHECKED, max(first, money.first - 12), end))
+    return doubt and sure
+
+
+def _each(ground: Ground, sums: list[Money]) -> tuple[Found | None, list[Check]]:
+    """The share of one in a box: as said, or the box price by its count."""
+    total = next((m for m in sums if m.total and m.value() is not None), None)
+    share = total.value() / total.count if total and total.count and total.value() else None
+    said = next((m for m in sums if m.each), None)
+    if said is None:
+        if total is None or share is None:
+            return None, []
+        return Found("box_price_each", round(share, 2), ((total.first, total.end),)), []
+    value = said.nearest(share) if share else said.value()
+    if value is None:
+        return None, []
+    spans = ((said.first, said.end), *(((total.first, total.end),) if total else ()))
+    found = Found("box_price_each", _tidy(value), spans)
+    if share and abs(value - share) > 0.02 * share:
+        ids = tuple(dict.fromkeys(ground.line_id(a) for a, _ in spans))
+        return found, [Check("fact", f"The box divides to {share:g} each, not {value:g}.", ids)]
+    return found, []

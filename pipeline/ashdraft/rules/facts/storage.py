@@ -1,0 +1,216 @@
+"""Humidity, rest and the number of sticks smoked."""
+
+from __future__ import annotations
+
+from ..ground import Ground
+from ..numbers import Number
+from ..phrases import pattern
+from .found import Found, Mention, Sections, corrects, settle
+from .money import find_money
+from .size import read_size
+
+HUMIDITY = (40.0, 90.0)
+"""Plausible relative humidity of storage in percent (common practice, no source)."""
+
+LONGEST_REST = 3650.0
+"""Days; a longer time is no rest of a stick (common practice, no source)."""
+
+DAYS = {
+    "day": 1, "days": 1, "night": 1, "nights": 1, "week": 7, "weeks": 7, "fortnight": 14,
+    "fortnights": 14, "month": 30, "months": 30, "year": 365, "years": 365,
+}  # fmt: skip
+"""Weeks are 7 days, a month 30 (docs/labelling.md)."""
+
+_OTHER_BOX = pattern(
+    r"(?:the|my|his|her|an|a|that) (?:second|big|bigger|large|old|spare|main|wife 's|small) "
+    r"{facts.store}"
+)
+_REFUSED = pattern(
+    r"(?:that 's|those are|but that 's|that is|which is) (?:for|the other|my|me|his|hers|not)|"
+    r"not (?:for )?this|nothing from there|never lived|have not been near|not mine|not these|"
+    r"for other things|for the (?:corks|wine|others|engineers)"
+)
+_THIS = pattern(r"this (?:one|stick|cigar|box|one 's)|these|mine|they|them|with me|my own|it 's|it")
+
+
+def read_humidity(ground: Ground, sections: Sections) -> list[Found]:
+    """`rh_percent`: of the box this stick came from."""
+    mentions = []
+    taken = _sized(ground, sections)
+    for number in ground.numbers:
+        if number.value is None or number.form in ("ordinal", "clock", "one"):
+            continue
+        if sections.of(number.first) != "setup":
+            continue
+        weight = None if number.first in taken else _humid(ground, number)
+        if weight is None or not 30 <= number.value <= 100:
+            continue
+        if ground.scope.elsewhere(number.first, number.end) or ground.scope.wish[number.first]:
+            continue
+        if _refused(ground, number):
+            weight -= 2
+        start, _ = ground.row.sentence(number.first, 25)
+        other = [b for _, b, _ in ground.row.find(_OTHER_BOX, start, number.end)]
+        this = [b for _, b, _ in ground.row.find(_THIS, start, number.end)]
+        if other and (not this or max(this) < max(other)):
+            weight -= 1
+        mentions.append(Mention(number.value, number.first, number.end, weight))
+    mentions += _repeated(ground, mentions, taken)
+    best = settle(ground, mentions, reach=16)
+    if best is None:
+        return []
+    value = int(best.value) if best.value == int(best.value) else best.value
+    return [Found("rh_percent", value, ((best.first, best.end),))]
+
+
+def _humid(ground: Ground, number: Number) -> float | None:
+    """How surely a number is a humidity; None when it is none."""
+    row = ground.row
+    follows = row.said(number.end, number.end + 1)
+    before = row.said(number.first - 2, number.first)
+    if follows in ("percent", "per"):
+        more = row.said(number.end + 1, number.end + 2) in ("more", "less", "sweeter", "off")
+        return None if more or row.said(number.end, number.end + 2) == "per piece" else 2.0
+    sentence = row.sentence(number.first, 18)
+    dial = any(True for _ in row.find(pattern("{facts.humidity}"), *sentence))
+    store = any(True for _ in row.find(pattern("{facts.store}"), *sentence))
+    last = before.split()[-1:] if before else []
+    placed = last and last[0] in (
+        "at", "reads", "says", "humidity", "on", "shows", "around", "about", "is", "'s", "it",
+        "exactly", "reading", "steady", "roughly",
+    )  # fmt: skip
+    gap = number.end >= len(row.words) or row.words[number.end].gap > 0
+    unit = follows in DAYS or follows in (
+        "degrees", "by", "inches", "inch", "millimeters", "pounds", "dollars", "euros", "ring",
+        "minutes", "each", "a", "euro", "pieces", "sticks", "cents", "point", "mm", "x",
+    )  # fmt: skip
+    if not 40 <= (number.value or 0) <= 90 or (unit and not gap):
+        return None
+    return 2.0 if placed and (dial or store) else None
+
+
+def _refused(ground: Ground, number: Number) -> bool:
+    """True where the words behind say that the figure is for another box."""
+    row = ground.row
+    end = min(number.end + 14, len(row.words))
+    nexts = [n.first for n in ground.numbers if number.end <= n.first < end]
+    stop = min(nexts, default=end)
+    return any(True for _ in row.find(_REFUSED, number.end, stop))
+
+
+def _sized(ground: Ground, sections: Sections) -> set[int]:
+    """The words of sizes and prices, which are no humidity."""
+    spans = [span for found in read_size(ground, sections) for span in found.spans]
+    spans += [(m.first, m.end) for m in find_money(ground, sections)]
+    return {n for first, end in spans for n in range(first, end)}
+
+
+def _repeated(ground: Ground, mentions: list[Mention], taken: set[int]) -> list[Mention]:
+    """Bare numbers that correct a humidity: `sixty-nine, no, sixty-five`."""
+    known = taken | {m.first for m in mentions}
+    found = []
+    for mention in mentions:
+        for number in ground.numbers:
+            if number.first in known or not mention.end <= number.first <= mention.end + 16:
+                continue
+            follows = ground.row.said(number.end, number.end + 1)
+            plain = number.value is not None and number.form in ("whole", "decimal")
+            if not plain or not HUMIDITY[0] <= (number.value or 0) <= HUMIDITY[1]:
+                continue
+            if follows in DAYS or ground.scope.elsewhere(number.first, number.end):
+                continue
+            if corrects(ground, mention.end, number.first, reach=16):
+                found.append(
+                    Mention(number.value or 0, number.first, number.end, mention.weight)
+                )
+    return found
+
+
+def read_rest(ground: Ground, sections: Sections) -> list[Found]:
+    """`rest_days`."""
+    mentions: list[Mention] = []
+    row = ground.row
+    for number in ground.numbers:
+        unit = _unit(ground, number)
+        if unit is None:
+            continue
+        value, end = unit
+        if sections.of(number.first) != "setup" or ground.scope.elsewhere(number.first, end):
+            continue
+        after = row.said(end, end + 2).split()
+        if ground.scope.wish[number.first] or after[:1] in (["apart"], ["on"], ["old"], ["later"]):
+            continue
+        if value > LONGEST_REST or after[:1] == ["i"]:
+            continue
+        start, stop = row.sentence(number.first, 20)
+        resting = any(True for _ in row.find(pattern("{facts.resting}"), start, stop))
+        mentions.append(Mention(value, number.first, end, 1.0 + resting))
+    mentions += _more_days(ground, mentions)
+    mentions += _unnumbered(ground, sections)
+    best = settle(ground, mentions, reach=14)
+    if best is None:
+        return []
+    return [Found("rest_days", round(best.value), ((best.first, best.end),))]
+
+
+def _unit(ground: Ground, number: Number) -> tuple[float, int] | None:
+    """Days and end of a number followed by a unit of time: `two and a half months`."""
+    if number.value is None or number.form in ("ordinal", "clock"):
+        return None
+    row = ground.row
+    at = number.end
+    if row.said(at, at + 1) in ("full", "whole", "good", "solid", "long", "more"):
+        at += 1
+    if number.form == "fraction" and row.said(at, at + 1) in ("a", "an"):
+        at += 1
+    unit = row.said(at, at + 1)
+    if unit not in DAYS:
+        return None
+    days, end = number.value * DAYS[unit], at + 1
+    if row.said(end, end + 3) == "and a half":
+        days, end = days + 0.5 * DAYS[unit], end + 3
+    return days, end
+
+
+def _unnumbered(ground: Ground, sections: Sections) -> list[Mention]:
+    """`a fortnight`, `a month`, `a year and a half`, `a couple of weeks`."""
+    row = ground.row
+    found = []
+    said = pattern(
+        r"(?:a|one|a good|a full|a whole|about a|the|another) (?P<one>week|fortnight|month|year)"
+        r"(?P<half> and a half)?|(?:a )?couple (?:of )?(?P<two>days|weeks|months|years)"
+    )
+    for first, end, match in row.find(said):
+        if sections.of(first) != "setup" or ground.scope.elsewhere(first, end):
+            continue
+        if ground.scope.wish[first] or row.said(end, end + 1) in ("apart", "ago", "on", "later"):
+            continue
+        start, stop = row.sentence(first, 20)
+        if not any(True for _ in row.find(pattern("{facts.resting}"), start, stop)):
+            continue
+        if match["two"]:
+            days = 2.0 * DAYS[match["two"]]
+        else:
+            days = (1.5 if match["half"] else 1.0) * DAYS[match["one"]]
+        found.append(Mention(days, first, end, 1.5))
+    return found
+
+
+def _more_days(ground: Ground, mentions: list[Mention]) -> list[Mention]:
+    """Bare numbers that correct a rest: `ten weeks, no, eleven`."""
+    found = []
+    for mention in mentions:
+        unit = DAYS.get(ground.row.words[mention.end - 1].lower, 0)
+        nearby = ground.numbers_in(mention.end, mention.end + 9)
+        for number in nearby:
+            if number.value is None or number.form != "whole" or _unit(ground, number):
+                continue
+            follows = ground.row.said(number.end, number.end + 1)
+            gap = number.end >= len(ground.row.words) or ground.row.words[number.end].gap > 0
+            said = pattern(r"no|sorry|wait|i 'm a liar|i lie|rather|make that|correction")
+            between = ground.row.said(mention.end, number.first)
+            if unit and (gap or follows in ("and", "at", "in", "with")) and said.search(between):
+                found.append(
+                    Mention(number.value * unit, number.first, number.end, mention.weight)
+                )
+    return found
