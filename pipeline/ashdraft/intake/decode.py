@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -48,11 +48,19 @@ class Stretch:
 
 @dataclass(slots=True)
 class Damage:
-    """What could not be decoded, counted while a stream is read."""
+    """How many packets were read, and how many of them could not be decoded."""
 
-    packets: int = 0
+    lost: int = 0
     read: int = 0
-    notices: list[str] = field(default_factory=list)
+
+    def notice(self, name: str) -> str:
+        """What to tell the user about the recording `name`; empty when nothing was lost."""
+        if not self.lost:
+            return ""
+        return (
+            f"{name} is damaged: {self.lost} of {self.read} pieces of its sound could not be"
+            " decoded and were left out."
+        )
 
 
 def decode(
@@ -91,7 +99,7 @@ def decode(
             try:
                 frames = decoder.decode(packet)
             except (av.error.FFmpegError, ValueError):
-                damage.packets += 1
+                damage.lost += 1
                 continue
             for frame in frames:
                 yield from gather.add(frame, clock.seconds(frame.pts))
@@ -99,14 +107,9 @@ def decode(
             for frame in decoder.decode(None):
                 yield from gather.add(frame, clock.seconds(frame.pts))
         except av.error.FFmpegError:
-            damage.packets += 1
+            damage.lost += 1
         yield from gather.flush()
     _unchanged(path, before)
-    if damage.packets:
-        damage.notices.append(
-            f"{shown(path)} is damaged: {damage.packets} of {damage.read} pieces of its sound"
-            " could not be decoded and were left out."
-        )
 
 
 class _Wanted:

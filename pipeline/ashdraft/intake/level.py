@@ -35,23 +35,20 @@ def level(samples: Samples) -> Samples:
     return samples if levelled is None else _samples(levelled)
 
 
-def join(pieces: Sequence[Samples], gap: float) -> tuple[Samples, tuple[int, ...]]:
-    """Levelled `pieces` one after the other with `gap` seconds of silence in between.
+def join(pieces: Sequence[Samples], gap: float) -> Samples:
+    """Levelled `pieces`, each as long as it was, with `gap` seconds of silence in between.
 
-    Returns the samples and the index in them at which each piece starts. Short fades keep the
-    joins from sounding like speech.
+    `gap` is a whole number of milliseconds. Short fades keep the joins from sounding like
+    speech.
     """
-    pause = _segment_class().silent(duration=round(gap * 1000), frame_rate=RATE)
-    starts, at, joined = [], 0, _segment_class().empty().set_frame_rate(RATE)
+    kind = _segment_class()
+    pause = kind.silent(duration=round(gap * 1000), frame_rate=RATE)
+    joined = kind.silent(duration=0, frame_rate=RATE)
     for number, piece in enumerate(pieces):
-        segment = _levelled(piece) or _segment(piece)
-        if number:
-            joined += pause
-            at += int(pause.frame_count())
-        starts.append(at)
-        joined += segment.fade_in(_FADE_MS).fade_out(_FADE_MS)
-        at += len(piece)
-    return _samples(joined), tuple(starts)
+        levelled = _levelled(piece)
+        segment = _segment(piece) if levelled is None else levelled
+        joined += (pause if number else kind.empty()) + segment.fade_in(_FADE_MS).fade_out(_FADE_MS)
+    return _samples(joined)
 
 
 def _levelled(samples: Samples) -> Any:

@@ -13,7 +13,7 @@ from . import media
 from .digest import sha256_of
 from .inputs import Found, find
 from .names import shown
-from .timeline import Part, Placing, place
+from .timeline import Part, Placing, moved, place
 from .transcripts import Read, read_transcript
 
 
@@ -106,7 +106,7 @@ def _joined(reads: Sequence[Read], placing: Placing, notices: tuple[str, ...]) -
     utterances: list[Heard] = []
     for index, offset in zip(placing.order, placing.offsets, strict=True):
         recordings += [replace(r, offset=r.offset + offset) for r in reads[index].recordings]
-        utterances += [_moved(one, offset) for one in reads[index].utterances]
+        utterances += [moved(one, offset) for one in reads[index].utterances]
     models = {read.speech_model for read in reads}
     languages = {read.language for read in reads}
     return Transcript(
@@ -116,10 +116,3 @@ def _joined(reads: Sequence[Read], placing: Placing, notices: tuple[str, ...]) -
         language=languages.pop() if len(languages) == 1 else None,
         notices=notices,
     )
-
-
-def _moved(one: Heard, by: float) -> Heard:
-    if not by:
-        return one
-    words = tuple(replace(w, start=w.start + by, end=w.end + by) for w in one.words)
-    return replace(one, start=one.start + by, end=one.end + by, words=words)

@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from ..model import Heard, Word
+
 # Recorders stamp whole seconds and stop late: a shorter overlap is the clock, not a second take.
 _CLOCK_ROUNDING = 2.0
 _ANOTHER_SITTING = 6 * 3600.0
@@ -65,6 +67,16 @@ def place(parts: Sequence[Part]) -> Placing:
         if start + part.duration > end:
             end, last = start + part.duration, part.name
     return Placing(tuple(order), tuple(offsets), tuple(notices))
+
+
+def moved(one: Heard, offset: float) -> Heard:
+    """An utterance `offset` seconds later, its words with it; times to the millisecond."""
+
+    def later(seconds: float) -> float:
+        return round(seconds + offset, 3)
+
+    words = tuple(Word(w.text, later(w.start), later(w.end), w.probability) for w in one.words)
+    return Heard(later(one.start), later(one.end), one.text, words)
 
 
 def _times_unusable(parts: Sequence[Part]) -> str:
