@@ -6,7 +6,6 @@ import os
 import signal
 import subprocess
 import sys
-import time
 import tomllib
 from pathlib import Path
 
@@ -38,14 +37,14 @@ def test_help_loads_nothing_heavy(command: list[str]) -> None:
     assert not HEAVY & set(done.stderr.split())
 
 
+@pytest.mark.skipif(os.name == "nt", reason="POSIX process times")
 def test_help_is_instant() -> None:
-    """The best of five: the machine may be busy with other things."""
-    times = []
-    for _ in range(5):
-        start = time.perf_counter()
-        assert ashdraft("--help").returncode == 0
-        times.append(time.perf_counter() - start)
-    assert min(times) < 0.3
+    """0.3 s of processor time: help waits for nothing, and the machine may be busy."""
+    before = os.times()
+    assert ashdraft("--help").returncode == 0
+    after = os.times()
+    spent = after.children_user + after.children_system
+    assert spent - before.children_user - before.children_system < 0.3
 
 
 def test_version() -> None:
@@ -89,15 +88,3 @@ def test_ctrl_c_ends_with_130_and_a_word(tmp_path: Path) -> None:
     assert "type the same command to go on" in stderr
     assert "Traceback" not in stderr
     assert stdout == ""
-
-
-def test_every_package_is_in_the_wheel() -> None:
-    """A folder of modules that pyproject.toml does not list would be missing when installed."""
-    settings = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["tool"]["setuptools"]
-    found = set()
-    for name, folder in settings["package-dir"].items():
-        for init in (ROOT / folder).rglob("__init__.py"):
-            found.add(".".join([name, *init.parent.relative_to(ROOT / folder).parts]))
-        loose = {m.parent for m in (ROOT / folder).rglob("*.py")}
-        assert all((folder / "__init__.py").is_file() for folder in loose)
-    assert found == set(settings["packages"])

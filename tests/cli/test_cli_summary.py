@@ -41,7 +41,8 @@ RESULT = Result(Path("out"), (Written(Path("out/draft.md")),), NOTES)
 def test_summary_holds_what_a_person_needs() -> None:
     assert summary(RESULT).splitlines() == [
         "Recording   stick2.m4a, 31 min 20 s",
-        "Cigar       length in inches 5.625; ring gauge 46; price 9; name Lantern No. 3",
+        "Cigar       name Lantern No. 3; length 5 5/8 in (143 mm);",
+        "            ring gauge 46 (18.3 mm across); price 9.00",
         "",
         "                    in all   first third  second third   final third",
         "Touch-ups                2             1             1             0",

@@ -16,3 +16,12 @@ def models(debug: settings.Debug = False) -> None:  # noqa: ARG001 (`reported` r
     Examples:
       ashdraft models
     """
+    from ..transcribe import weights
+    from ..transcribe.manifest import known_models
+
+    for model in known_models().values():
+        there = model.is_installed or weights.cached_folder(model).is_dir()
+        print(f"{model.name:<10}{'installed' if there else 'not installed':<15}{model.about}")
+        if not there:
+            print(f"{'':<10}to install it: {model.install}")
+    print(f"Kept in {weights.cache()}")

@@ -4,14 +4,20 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from itertools import zip_longest
+from textwrap import wrap
 
-from ..facts import merged, words
-from ..model import Count, Descriptor, FactValue, Notes
+from ..assemble.glance import ORDER
+from ..facts import merged
+from ..model import Count, Descriptor, Notes
 from ..progress import printable
 from ..session import Result
+from ..sheet.printed import heading, printed
 
+WIDTH = 80
 LABEL = 12
 COLUMN = 14
+UNPARTED = "\N{NO-BREAK SPACE}"
 HEADS = ("in all", "first third", "second third", "final third")
 KINDS = {
     "hearing": ("doubtful hearing", "doubtful hearings"),
@@ -31,7 +37,7 @@ def summary(result: Result) -> str:
     notes = result.notes
     rows = [
         _row("Recording", _recording(notes)),
-        _row("Cigar", _facts(merged(notes.reading.facts, notes.typed_facts))),
+        *(_row(label, line) for label, line in zip_longest(["Cigar"], _facts(notes), fillvalue="")),
         "",
         " " * LABEL + "".join(f"{head:>{COLUMN}}" for head in HEADS),
         _row("Touch-ups", _count(notes.reading.touch_ups)),
@@ -64,9 +70,12 @@ def _recording(notes: Notes) -> str:
     return f"{name}, {clock(length)}"
 
 
-def _facts(facts: dict[str, FactValue]) -> str:
-    shown = [f"{words(key)} {value}" for key, value in facts.items()]
-    return "; ".join(shown) or "no facts were given"
+def _facts(notes: Notes) -> list[str]:
+    """Return the facts as the draft prints them, several to a line and none parted."""
+    facts = merged(notes.reading.facts, notes.typed_facts)
+    shown = [printable(f"{heading(key)} {printed(key, facts)}") for key in ORDER if key in facts]
+    whole = "; ".join(fact.replace(" ", UNPARTED) for fact in shown) or "no facts were given"
+    return [line.replace(UNPARTED, " ") for line in wrap(whole, WIDTH - LABEL)]
 
 
 def _count(count: Count) -> str:
