@@ -10,6 +10,8 @@ from .vocabulary import Phrase, Phrases, vocabulary
 
 _ASKING = ("who", "who's", "what", "what's")
 """After these a sentence part may end in "for": "who's it for, somebody patient"."""
+_GIVING = ("give", "call", "make", "gave")
+"""After these "it" leans on what follows: "give it, um, seven"."""
 
 
 def matched(pieces: Sequence[Piece], at: int, phrases: Phrases) -> Phrase | None:
@@ -52,7 +54,8 @@ def leans(piece: Piece) -> bool:
 def _keeps_pause(before: Sequence[Piece], after: Piece) -> bool:
     words = vocabulary()
     last = before[-1].lower
-    if after.lower in words.verbs:
+    given = last == "it" and len(before) > 1 and before[-2].lower in _GIVING
+    if after.lower in words.verbs or given:
         return False
     if not leans(before[-1]):
         return True

@@ -1,0 +1,7 @@
+"""The score sheet: its definition, and the sheet filled with what a recording holds for it."""
+
+from .definition import Evidence, FilledRow, FilledSheet, SheetDefinition
+from .fill import fill
+from .load import load_sheet
+
+__all__ = ["Evidence", "FilledRow", "FilledSheet", "SheetDefinition", "fill", "load_sheet"]
