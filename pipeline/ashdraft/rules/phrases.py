@@ -10,8 +10,12 @@ from .stream import split_words
 
 
 def normal(phrase: str) -> str:
-    """A phrase as it stands in `Stream.text`."""
-    return " ".join(w.lower for w in split_words(phrase))
+    """A phrase as it stands in `Stream.text`; it may be typed with its contractions apart."""
+    parts = (
+        [part] if part.startswith("'") else [w.lower for w in split_words(part)]
+        for part in phrase.split()
+    )
+    return " ".join(word for part in parts for word in part)
 
 
 @cache

@@ -32,7 +32,8 @@ _STICKS = (
     r"(?! (?:just )?now)",
     r"(?:i|we)(?: 've| 'd)? (?:had|smoked|did|lit|tried|touched up) "
     r"(?:one|it|mine|another|a|the) (?:\w+ ){0,4}{counts.scope.earlier}",
-    r"(?:the|that|those|these|my|a) (?:\w+ ){0,4}{counts.scope.earlier}(?: 's)?(?: {counts.scope.stick})?",
+    r"(?:the|that|those|these|my|a) (?:[^ ]+ ){0,4}{counts.scope.earlier}(?: 's)?(?: {counts.scope.stick})?",
+    r"(?:that|those) (?:[^ ]+ ){0,8}{counts.scope.earlier}",
     r"last (?:week|month|night|year|summer|winter|spring|autumn|time|weekend|\w+day) 's"
     r"(?: {counts.scope.stick})?",
     r"(?:the )?(?:very )?(?:first|second|third|fourth|fifth|sixth) "
@@ -167,6 +168,7 @@ class _Marker:
             if words[at].gap < STOP or not flags[at - 1] or flags[at]:
                 continue
             start = self.row.said(at, at + 4) + " "
-            if re.match(r"(?:and |but )?(?:that one|that|they|those|them) ", start):
-                _, end = self.row.sentence(at)
+            _, end = self.row.sentence(at)
+            that = re.search(r"\bthat (?:\w+ )?(?:one|thing|stick|cigar)\b", self.row.said(at, end))
+            if that or re.match(r"(?:and |but )?(?:that one|that|they|those|them) ", start):
                 flags[at:end] = b"\1" * (end - at)

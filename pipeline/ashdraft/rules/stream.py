@@ -141,10 +141,13 @@ class Stream:
         """
         stop = len(self.text) if end is None or end >= len(self.offsets) else self.offsets[end]
         start = self.offsets[first] if first < len(self.offsets) else stop
-        for match in pattern.finditer(self.text, start, stop):
+        while match := pattern.search(self.text, start, stop):
             a, b = self.span(match.start(), match.end())
-            if not any(w.gap == STOP for w in self.words[a + 1 : b]):
-                yield a, b, match
+            if any(w.gap == STOP for w in self.words[a + 1 : b]):
+                start = self.offsets[a + 1]
+                continue
+            yield a, b, match
+            start = max(match.end(), match.start() + 1)
 
     def span(self, start: int, stop: int) -> tuple[int, int]:
         """Word indices (first, end) of a piece of `text`."""

@@ -1,0 +1,98 @@
+"""Did it happen? Reads the words that lead up to a verb or a noun."""
+
+from __future__ import annotations
+
+from ..ground import Ground
+from ..phrases import pattern
+from .model import Mood
+
+_GROUP = frozenset(
+    "i we you 've have had has having 'd just only quickly also already really finally to go gone "
+    "went be been being was were am 'm is 's are not never nearly almost about going gonna fixing "
+    "will 'll would could should might may must can did do does got ought need needs needed want "
+    "wants wanted tempted ready trying tried try thought think thinking let me us pretty near close "
+    "hardly barely of if unless whether before maybe perhaps rather than instead without simply "
+    "promptly quietly gently carefully had better decided planning plan meant minded supposed hope "
+    "hoping wait like all but fixing this it set point verge considered reached for make made "
+    "shall probably in myself even ever once twice again soon kindly finally eventually gave "
+    "give given giving do did done doing got get getting take took taken time due asked asking "
+    "call calls called ask asks require requires required deserves beg begging crying out could "
+    "use with saying said charted counted logged as that there those another further no any "
+    "when reaching held off against talked out resisted wondered wondering debating debated looks "
+    "looked might've suggestion needing wanting i'd forget forgot".split()
+)
+_ASKS = frozenset(
+    "thought think wish figured reckoned hoped if when before unless whether should shall did do "
+    "could would may might until maybe perhaps where".split()
+)
+"""Before a subject these still belong to the verb: `I thought I'd have to`, `should I`."""
+
+_ARTICLES = frozenset(
+    "a an another one two three four five six the my first second third fourth fifth more further "
+    "quick little small tiny brief light slight minor major proper wee bit of single only last "
+    "final ever next this that same extra obvious slow decent fresh couple few any some no other "
+    "good gentle necessary".split()
+)
+_DONE_PAST = pattern(
+    r"had to|'ve had to|have had to|having had to|'d to|needed to|was obliged to|were obliged to|"
+    r"was forced to|got to|ended up|went and|go and|gone and|did|decided to|felt obliged to"
+)
+_NOT_TRUE = pattern(
+    r"(?:should|could|would|might|may|ought to|must)(?: not)? have|do i|did i|have i|never|not|"
+    r"no|without|nor|neither|hardly|barely|instead of|rather than|no need|avoided"
+)
+_NEVER = pattern(r"never|not|no|without|nor|neither|no need|hardly|zero|nil|none|any")
+_OTHERS = pattern(r"(?:you|he|she|they|people|everyone|one|someone|somebody|who)(?: \w+){0,2}")
+
+
+def group_before(ground: Ground, first: int, *, reach: int = 9) -> str:
+    """The verb group that leads up to word `first`, within its clause."""
+    words = ground.row.words
+    at = first
+    while at > 0 and first - at < reach and not words[at].gap and words[at - 1].lower in _GROUP:
+        at -= 1
+        before = words[at - 1].lower if at else ""
+        if words[at].lower in ("i", "we") and before not in _ASKS:
+            break
+    return ground.row.said(at, first)
+
+
+def noun_start(ground: Ground, first: int) -> int:
+    """The first word of the noun phrase whose noun is word `first`."""
+    words = ground.row.words
+    at = first
+    while at > 0 and first - at < 5 and not words[at].gap and words[at - 1].lower in _ARTICLES:
+        at -= 1
+    return at
+
+
+def mood(ground: Ground, first: int, end: int) -> Mood:
+    """The mood of a verb in words `first` to `end`."""
+    if ground.scope.elsewhere(first, end) or ground.scope.habit[first]:
+        return "elsewhere"
+    group = group_before(ground, first)
+    near = pattern("{counts.near}")
+    if near.search(group):
+        return "near"
+    done = list(_DONE_PAST.finditer(group))
+    untrue = list(_NOT_TRUE.finditer(group))
+    if untrue and not (done and done[-1].start() > untrue[-1].start()):
+        return "none" if _NEVER.search(untrue[-1][0]) else "near"
+    if done and not untrue:
+        return "done"
+    if pattern("{counts.intent}").search(group):
+        return "intent"
+    if _OTHERS.match(group) and not group.startswith("one"):
+        return "elsewhere"
+    return "near" if _given_up(ground, end) else "done"
+
+
+def _given_up(ground: Ground, end: int) -> bool:
+    """True where the words behind take it back: `..., but I didn't`."""
+    after = ground.row.said(end, end + 9)
+    return bool(
+        pattern(
+            r"(?:\w+ ){0,4}(?:but|and|then)(?: then)? (?:i )?(?:did not|thought better|decided not|"
+            r"changed my mind|left it|held off|resisted)(?: .*)?"
+        ).fullmatch(after)
+    )

@@ -1,0 +1,102 @@
+"""The stick goes out: what is lit after that is a relight and no touch-up."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+from ..ground import Ground
+from ..phrases import any_of, pattern
+from .model import Mention
+from .mood import mood
+
+_REACH = 45
+"""Words within which a flame after `it's out` belongs to it."""
+
+_LINES = 5
+_SUBJECTS = frozenset(
+    "it she he this that cigar stick thing one robusto toro corona gordo lancero churchill baby "
+    "girl beast fella lad and but then so which what 's foot coal ember cherry end yin bugger "
+    "second time because if when again".split()
+)
+_SKIP = frozenset(
+    "has had have 's is was just then finally already really actually now completely properly "
+    "almost nearly did not never went gone goes go being has 'd bloody only also all stone clean "
+    "straight right been getting got about going to be does do will would 'll might could".split()
+)
+
+
+def find_out(ground: Ground) -> list[tuple[int, int]]:
+    """Words (first, end) that say that this stick did go out."""
+    row = ground.row
+    found: list[tuple[int, int]] = []
+    for first, end, match in row.find(pattern("{counts.out}")):
+        if found and first < found[-1][1]:
+            continue
+        at = first
+        while at > 0 and first - at < 5 and not row.words[at].gap and row.words[at - 1].lower in _SKIP:
+            at -= 1
+        before = row.words[at - 1].lower if at else ""
+        new_line = at == 0 or row.words[at].gap > 0 or row.words[at].line != row.words[at - 1].line
+        if not new_line and before not in _SUBJECTS and not match[0].startswith(("it ", "no ")):
+            continue
+        if row.said(end, end + 3).startswith(("of", "for a", "to the", "and buy", "there", "easy")):
+            continue
+        if mood(ground, first, end) != "done" or _not_quite(ground, at, first, end):
+            continue
+        found.append((first, end))
+    return found
+
+
+def _not_quite(ground: Ground, start: int, first: int, end: int) -> bool:
+    """`it like to went out`, `nearly out`, `going out on me`, `is it out?`."""
+    row = ground.row
+    before = row.said(max(start - 4, 0), first)
+    if re.search(r"\b(?:nearly|almost|all but|like to|never|not|if|wo|without|thought|threaten|"
+                 r"before|until|unless|when|whether|about to|has it|is it|did it|keep it from)\b",
+                 before):  # fmt: skip
+        return not re.search(r"\bbefore i\b", before)
+    return bool(re.match(r"(?:almost|nearly|or not|yet)\b", row.said(end, end + 2)))
+
+
+def settle_out(ground: Ground, mentions: list[Mention]) -> list[Mention]:
+    """Turn a flame after `it's out` into a relight; add lightings that say no more than `lit it`.
+
+    An `out` that no lighting follows stays as a weak mention of a relight (`sure` 0.4): in a
+    narration it may be all that is told.
+    """
+    row = ground.row
+    settled = list(mentions)
+    named = pattern(any_of("counts.noun") + "|touch(?:ed|ing)? (?:[^ ]+ )?up")
+    lighting = pattern(
+        r"(?:lit|light|lighted|lighting|fired|sparked|started|torched)(?: it| her| him)?(?: up)?|"
+        r"(?:it|she|he)(?: 's| is) (?:lit|alight|going now|back|burning now|on again)|back on|"
+        r"(?:i|we)(?: have|'ve)? got (?:it|her|him) (?:going|lit|back)|(?:going|lit) now"
+    )
+    for n, (first, end) in enumerate(find_out(ground)):
+        if ground.scope.elsewhere(first, end):
+            continue
+        line = row.words[first].line
+        stop = min(end + _REACH, row.firsts[min(line + _LINES, len(row.lines))])
+        near = [m for m in settled if end <= m.first < stop]
+        relit = next((m for m in near if m.kind == "relight" and m.mood == "done"), None)
+        if relit:
+            continue
+        flame = next(
+            (m for m in near if m.kind == "touch-up" and m.mood == "done"
+             and not named.search(row.said(m.first, m.end))),
+            None,
+        )  # fmt: skip
+        if flame:
+            settled[settled.index(flame)] = replace(flame, kind="relight")
+            continue
+        hit = next(
+            (h for h in row.find(lighting, end, stop) if mood(ground, h[0], h[1]) == "done"), None
+        )
+        if hit:
+            settled.append(
+                Mention("relight", row.words[hit[0]].line, hit[0], hit[1], "done", sure=0.8)
+            )
+        else:
+            settled.append(Mention("relight", line, first, end, "done", sure=0.4 if n >= 0 else 0))
+    return sorted(settled, key=lambda m: m.first)

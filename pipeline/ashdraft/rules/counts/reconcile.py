@@ -1,0 +1,123 @@
+"""Brings handlings, running totals, corrections and splits to one count."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import product
+
+from ...model import Check, Count
+from .model import Claim, Mention, Split, Tally
+
+WORDS = {"touch-up": "touch-ups", "relight": "relights"}
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One handling with the third it happened in (None where that was not said)."""
+
+    mention: Mention
+    third: int | None
+
+    @property
+    def times(self) -> int:
+        return self.mention.times
+
+
+def reconcile(
+    kind: Tally,
+    told: Sequence[Told],
+    claims: Sequence[Claim],
+    splits: Sequence[Split],
+    ids: Sequence[int],
+) -> tuple[Count, tuple[Check, ...]]:
+    """The count of one kind: the last total said wins, the thirds come from what was told.
+
+    `ids` are the utterance ids of the lines. `by_third` sums to the total, or a check says why not.
+    """
+    sure = [t for t in told if t.mention.sure > 0.5]
+    weak = [t for t in told if t.mention.sure <= 0.5]
+    total, final = _total(sure, claims)
+    if total is None:
+        total = sum(t.times for t in sure)
+        if not sure and weak:
+            sure, total = list(weak), len(weak)
+    elif total > sum(t.times for t in sure) and weak:
+        short = total - sum(t.times for t in sure)
+        sure += weak[:short]
+    by_third = _by_third(total, sure, splits, final)
+    lines = sorted({t.mention.line for t in sure} | ({final.line} if final else set()))
+    evidence = tuple(ids[n] for n in lines)
+    checks = []
+    if sum(by_third) != total:
+        checks.append(
+            Check("count", f"{total} {WORDS[kind]} in all, but only {sum(by_third)} of them told "
+                  "with their third.", evidence)
+        )  # fmt: skip
+    heard = sum(t.times for t in sure)
+    if final and heard and heard != total:
+        checks.append(
+            Check("count", f"The speaker sums up to {total} {WORDS[kind]}; {heard} were told one "
+                  "by one.", evidence)
+        )  # fmt: skip
+    return Count(total, by_third, evidence), tuple(checks)
+
+
+def _total(told: Sequence[Told], claims: Sequence[Claim]) -> tuple[int | None, Claim | None]:
+    """The last total said, with what was told to have happened after it."""
+    if not claims:
+        return None, None
+    final = max(claims, key=lambda c: c.first)
+    after = [
+        t for t in told if t.mention.first >= final.end and t.mention.line > final.line
+        and not _explained(t, final, told)
+    ]  # fmt: skip
+    return final.value + sum(t.times for t in after), final
+
+
+def _explained(told: Told, final: Claim, all_told: Sequence[Told]) -> bool:
+    """True where a handling told behind a total is one that the total already counted."""
+    counted = sum(t.times for t in all_told if t.mention.first < final.end)
+    return counted < final.value
+
+
+def _by_third(
+    total: int, told: Sequence[Told], splits: Sequence[Split], final: Claim | None
+) -> tuple[int, int, int]:
+    """The total by thirds."""
+    fitting = [s for s in splits if sum(s.by_third) == total]
+    if fitting and total:
+        return fitting[-1].by_third
+    placed = [0, 0, 0]
+    for t in told:
+        if t.third in (1, 2, 3):
+            placed[t.third - 1] += t.times
+    if sum(placed) == total or not total:
+        return (placed[0], placed[1], placed[2]) if total else (0, 0, 0)
+    if sum(placed) > total:
+        return _fewer(total, told)
+    if sum(placed) and sum(t.times for t in told) <= total:
+        thirds = [n for n in range(3) if placed[n]]
+        if len(thirds) == 1 and len(told) > 1 and all(t.third for t in told):
+            return (placed[0], placed[1], placed[2])
+    return (placed[0], placed[1], placed[2])
+
+
+def _fewer(total: int, told: Sequence[Told]) -> tuple[int, int, int]:
+    """More were told than summed up: the surest and latest handlings that make up the total."""
+    best: tuple[float, tuple[int, int, int]] | None = None
+    if len(told) > 10:
+        told = told[:10]
+    for keep in product((1, 0), repeat=len(told)):
+        kept = [t for t, k in zip(told, keep, strict=True) if k]
+        if sum(t.times for t in kept) != total or any(t.third is None for t in kept):
+            continue
+        by = [0, 0, 0]
+        for t in kept:
+            by[(t.third or 1) - 1] += t.times
+        lost = sum(t.mention.sure for t, k in zip(told, keep, strict=True) if not k)
+        spread = sum(b > 0 for b in by)
+        score = lost - 0.1 * spread
+        if best is None or score < best[0]:
+            best = score, (by[0], by[1], by[2])
+    return best[1] if best else (0, 0, 0)

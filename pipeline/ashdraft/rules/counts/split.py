@@ -1,0 +1,118 @@
+"""Totals told by thirds: `both in the first third`, `one at the top, two in the middle`."""
+
+from __future__ import annotations
+
+import re
+
+from ..ground import Ground
+from ..phrases import pattern
+from .model import Claim, Mention, Split, Tally
+
+_ORDER = {
+    1: r"(?:first|opening|1st|initial) (?:third|leg|stage|part|act|period|movement|bit|half|section|"
+       r"inch|instalment|portion|chapter|stretch)|beginning|start|top|opening|outset|attack|"
+       r"the first(?! (?:one|two|time|stick|cigar|of the))|in bud|early(?: on)?|front",
+    2: r"(?:second|middle|2nd|mid) (?:third|leg|stage|part|act|period|movement|bit|section|instalment|"
+       r"portion|chapter|stretch)|middle|half way|halfway|mid way|the second|the mid|centre|center",
+    3: r"(?:third|last|final|closing|3rd) (?:third|leg|stage|part|act|period|movement|bit|section|"
+       r"inch|inches|instalment|portion|chapter|stretch|knockings)|end|bottom|finish|nub|the last|"
+       r"the final|the third(?! (?:one|time|stick))|close|late(?: on)?|home stretch|tail",
+}  # fmt: skip
+PLACES = {third: re.compile(rf"\b(?:{words})\b") for third, words in _ORDER.items()}
+_PLACE = "(?:" + "|".join(f"(?P<p{third}>{words})" for third, words in _ORDER.items()) + ")"
+
+
+def place_in(text: str) -> int | None:
+    """The third that a few words name; None for none or for more than one."""
+    named = [third for third, words in PLACES.items() if words.search(text)]
+    return named[0] if len(named) == 1 else None
+
+
+def find_splits(
+    ground: Ground, claims: list[Claim], mentions: list[Mention]
+) -> list[Split]:
+    """Splits in the order said, each for the handling spoken of around it."""
+    return sorted([*_listed(ground, claims, mentions), *_together(ground, claims, mentions)],
+                  key=lambda s: s.line)  # fmt: skip
+
+
+def _kind(
+    ground: Ground, at: int, end: int, claims: list[Claim], mentions: list[Mention]
+) -> Tally | None:
+    """What is counted: the handling last spoken of within two lines."""
+    line = ground.row.words[at].line
+    if "relight" in ground.row.said(at, end):
+        return "relight"
+    said = [(c.first, c.kind) for c in claims if c.first <= end and line - c.line <= 2]
+    said += [
+        (m.first, m.kind) for m in mentions
+        if m.first <= end and line - m.line <= 2 and m.kind in ("touch-up", "relight")
+        and m.mood == "done"
+    ]  # fmt: skip
+    if not said:
+        return None
+    return "relight" if max(said)[1] == "relight" else "touch-up"
+
+
+def _listed(ground: Ground, claims: list[Claim], mentions: list[Mention]) -> list[Split]:
+    """`one in the first third and two in the last`: two or more figures with their thirds."""
+    row = ground.row
+    part = pattern(
+        r"(?P<n>one|two|three|four|five|none|nothing|a pair|\d)(?: of them| touch ups?| corrections?| "
+        r"relights?| more| each)?(?: was| were| came| happened)?(?: right| just| early| late)? "
+        r"(?:(?:at|in|on|near|during|towards|for|from|by) )?(?:the |my |its |that )?(?:very )?"
+        rf"{_PLACE}(?: third| part)?"
+    )
+    values = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "none": 0, "nothing": 0,
+              "a pair": 2}  # fmt: skip
+    parts: list[tuple[int, int, int, int]] = []
+    for first, end, match in row.find(part):
+        third = next(t for t in (1, 2, 3) if match[f"p{t}"])
+        said = match["n"]
+        count = int(said) if said.isdecimal() else values[said]
+        if not ground.scope.elsewhere(first, end):
+            parts.append((first, end, third, count))
+    splits = []
+    while parts:
+        run = [parts.pop(0)]
+        while parts and parts[0][0] - run[-1][1] <= 6:
+            run.append(parts.pop(0))
+        thirds = [r[2] for r in run]
+        if len(run) < 2 or len(set(thirds)) < len(thirds):
+            continue
+        kind = _kind(ground, run[0][0], run[-1][1], claims, mentions)
+        if kind:
+            counts = {third: count for _, _, third, count in run}
+            by = (counts.get(1, 0), counts.get(2, 0), counts.get(3, 0))
+            splits.append(Split(kind, by, row.words[run[0][0]].line))
+    return splits
+
+
+def _together(ground: Ground, claims: list[Claim], mentions: list[Mention]) -> list[Split]:
+    """`both in the second third`, `all three at the end`, `one in each third`."""
+    row = ground.row
+    splits = []
+    both = pattern(
+        r"(?P<n>both|the two|all two|all three|all four|all of them|the pair|the lot|all)(?: of (?:them|"
+        r"those|these))?(?: was| were| came| fell| happened| being)?(?: right| just)? "
+        rf"(?:in|at|during|on|near|towards) (?:the |that |my )?(?:very )?{_PLACE}"
+    )
+    values = {"both": 2, "the two": 2, "all two": 2, "all three": 3, "all four": 4, "the pair": 2}
+    for first, end, match in row.find(both):
+        if ground.scope.elsewhere(first, end):
+            continue
+        kind = _kind(ground, first, end, claims, mentions)
+        third = next(t for t in (1, 2, 3) if match[f"p{t}"])
+        line = row.words[first].line
+        last = [c.value for c in claims if c.kind == kind and c.line <= line and c.first < first]
+        count = values.get(match["n"]) or (last[-1] if last else 0)
+        if kind and count:
+            by = tuple(count if t == third else 0 for t in (1, 2, 3))
+            splits.append(Split(kind, (by[0], by[1], by[2]), line))
+    each = pattern(r"one (?:in|for|to|per) (?:each|every)(?: of the)? (?:third|thirds|part|stage)|"
+                   r"one per third|one a third|one each third")  # fmt: skip
+    for first, end, _ in row.find(each):
+        kind = _kind(ground, first, end, claims, mentions)
+        if kind and not ground.scope.elsewhere(first, end):
+            splits.append(Split(kind, (1, 1, 1), row.words[first].line))
+    return splits

@@ -1,0 +1,148 @@
+"""Sorts what was told of touch-ups and relights: one by one, by third, or as a sum."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from ..ground import Ground
+from ..phrases import pattern
+from ..place.model import Placed
+from .model import Candidates, Claim, Mention, Tally
+from .reconcile import Told
+from .split import place_in
+
+_SUM = re.compile(
+    r"\b(?:in total|total|altogether|all told|in all|the count|final count|tally|makes|sum|overall|"
+    r"for the whole|the whole|so for|all in all|all up|everything|correct position|add|adds|tot|"
+    r"reads|shows|reading)\b"
+)
+_HERE = re.compile(r"\b(?:there|here|in that|in this|at that|in the (?:first|second|third|last|final|"
+                   r"middle)|by then|at this)\b")  # fmt: skip
+
+
+def with_implied(ground: Ground, found: Candidates) -> Candidates:
+    """Add handlings that only their running total tells: `There, done, so that's one touch-up`."""
+    row = ground.row
+    done = pattern("{counts.done}")
+    added: list[Mention] = []
+    started = min((m.line for m in found.mentions if m.kind == "lit" and m.sure == 1), default=0)
+    for claim in found.claims:
+        if claim.kind != "touch-up" or claim.value < 1:
+            continue
+        handled = [m for m in (*found.mentions, *added) if m.kind in ("touch-up", "relight")]
+        if any(m.mood == "done" and claim.line - 2 < m.line <= claim.line for m in handled):
+            continue
+        first, end = row.line_words(claim.line)
+        finished = any(True for _ in row.find(done, first, max(claim.first, first + 1)))
+        next_one = claim.value == 1 + sum(
+            m.times for m in handled if m.mood == "done" and m.kind == "touch-up"
+            and started <= m.line < claim.line
+        )  # fmt: skip
+        meant = any(m.mood == "intent" and 0 <= claim.line - m.line <= 4 for m in handled)
+        again = re.search(r"\b(?:again|another|did it|doing it)\b", row.said(first, end))
+        if finished and (meant or again or next_one):
+            added.append(
+                Mention("touch-up", claim.line, claim.first, claim.end, "done", sure=0.9)
+            )
+    mentions = tuple(sorted((*found.mentions, *added), key=lambda m: m.first))
+    return Candidates(mentions, found.claims, found.splits)
+
+
+def gather(
+    ground: Ground,
+    placed: Sequence[Placed],
+    found: Candidates,
+    kind: Tally,
+    *,
+    live: bool,
+    begin: int,
+) -> tuple[list[Told], list[Claim]]:
+    """What was told one by one, and the sums, of one kind, from line `begin` on."""
+    told: list[Told] = []
+    claims = [c for c in found.claims if c.kind == kind and c.line >= begin]
+    for mention in found.mentions:
+        if mention.kind != kind or mention.mood != "done" or mention.line < begin:
+            continue
+        third = _third(ground, placed, mention, live=live)
+        if _sums_up(placed, mention, third, live=live) and (told or claims):
+            line_claims = [c for c in claims if c.line == mention.line]
+            if not line_claims:
+                claims.append(
+                    Claim(kind, mention.times, mention.line, mention.first, mention.end)
+                )
+            continue
+        if mention.sure >= 0.5 or (not live and third):
+            told.append(Told(mention, third))
+    if not live:
+        told, claims = _by_place(ground, placed, told, claims, found)
+    return told, sorted(claims, key=lambda c: c.first)
+
+
+def _sums_up(placed: Sequence[Placed], mention: Mention, third: int | None, *, live: bool) -> bool:
+    """True where a handling is told over the whole stick: `it was corrected twice`."""
+    if mention.line >= len(placed) or mention.sure < 0.5:
+        return False
+    here = placed[mention.line]
+    if live:
+        return here.current == 4 and here.third is None and not mention.later
+    return here.third is None and third is None
+
+
+def _third(
+    ground: Ground, placed: Sequence[Placed], mention: Mention, *, live: bool
+) -> int | None:
+    """The third a handling happened in: as smoked then, as said beside it, or as placed."""
+    said = place_in(ground.row.said(*_around(ground, mention)))
+    if mention.line >= len(placed):
+        return said
+    here = placed[mention.line]
+    if live:
+        now = here.current if 1 <= here.current <= 3 else None
+        if mention.later:
+            return said or here.third or now
+        return now or here.third or said
+    if here.third:
+        return here.third
+    return said
+
+
+def _around(ground: Ground, mention: Mention) -> tuple[int, int]:
+    """The words of a handling's sentence, and of the next where it is told afterwards."""
+    first, end = ground.row.sentence(mention.first, 24)
+    if mention.later and end < len(ground.row.words):
+        end = ground.row.sentence(end, 16)[1]
+    return first, end
+
+
+def _by_place(
+    ground: Ground,
+    placed: Sequence[Placed],
+    told: list[Told],
+    claims: list[Claim],
+    found: Candidates,
+) -> tuple[list[Told], list[Claim]]:
+    """In a narration a figure told of one third counts there and is no sum."""
+    sums: list[Claim] = []
+    local: dict[int, Claim] = {}
+    kinds = {(c.line, c.kind) for c in found.claims}
+    for claim in claims:
+        third = placed[claim.line].third if claim.line < len(placed) else None
+        first, end = ground.row.sentence(claim.first, 20)
+        words = ground.row.said(first, end)
+        third = third or place_in(words)
+        both = all((claim.line, k) in kinds for k in ("touch-up", "relight"))
+        here = bool(_HERE.search(ground.row.said(claim.end, claim.end + 6)))
+        if third is None or (not here and (both or _SUM.search(words))):
+            sums.append(claim)
+        else:
+            local[third] = claim
+    for third, claim in local.items():
+        here_told = [t for t in told if t.third == third]
+        missing = claim.value - sum(t.times for t in here_told)
+        if missing > 0:
+            mention = Mention(
+                claim.kind, claim.line, claim.first, claim.end, "done", times=missing, third=third
+            )
+            told.append(Told(mention, third))
+    return sorted(told, key=lambda t: t.mention.first), sums

@@ -1,0 +1,307 @@
+"""Spoken totals: `two touch-ups, no, three`, `that makes two`, `no relights`, `three and one`."""
+
+from __future__ import annotations
+
+import re
+
+from ..ground import Ground
+from ..numbers import Number
+from ..phrases import any_of, pattern
+from ..stream import STOP
+from .model import Claim, Mention, Tally
+
+MOST = 15
+"""No stick is touched up more often; a greater figure counts something else."""
+
+_ADJECTIVES = (
+    r"(?:little |small |proper |quick |more |single |measly |tiny |wee |whole |separate |actual |"
+    r"full |real |minor |clean |honest |bloody |burn |recorded |of (?:them|those|these) )*"
+)
+_PLACE = re.compile(
+    r"(?:of (?:those|them|these|which) )?(?:was |were |came |at|in|on|up|near|early|late|during|"
+    r"before|after|right|down|towards?)\b"
+)
+
+
+def find_claims(ground: Ground, mentions: list[Mention]) -> list[Claim]:
+    """Totals in the order said; each figure of a correction is a claim of its own."""
+    found: dict[int, Claim] = {}
+    for claim in (
+        *_counted(ground, "touch-up", any_of("counts.noun", "counts.nouns")),
+        *_counted(ground, "relight", any_of("counts.relight-noun", "counts.relight-nouns")),
+        *_denied(ground),
+        *_each_kind(ground),
+    ):
+        if not _aside(ground, claim):
+            found.setdefault(claim.first, claim)
+    claims = sorted(found.values(), key=lambda c: c.first)
+    claims += _running(ground, claims, mentions)
+    claims += _corrected(ground, sorted(claims, key=lambda c: c.first))
+    claims += _pairs(ground, sorted(claims, key=lambda c: c.first))
+    unique = {(c.first, c.kind): c for c in reversed(claims)}
+    return sorted(unique.values(), key=lambda c: (c.first, c.kind))
+
+
+def _aside(ground: Ground, claim: Claim) -> bool:
+    return ground.scope.elsewhere(claim.first, claim.end) or bool(ground.scope.habit[claim.first])
+
+
+def _claim(ground: Ground, kind: Tally, value: float, first: int, end: int) -> Claim:
+    return Claim(kind, int(value), ground.row.words[first].line, first, end)
+
+
+def _whole(number: Number | None) -> int | None:
+    if number is not None and number.form == "row" and len(set(number.parts)) == 1:
+        return int(number.parts[0]) if number.parts[0] <= MOST else None  # "two, two"
+    if number is None or number.value is None or number.form not in ("whole", "one"):
+        return None
+    return int(number.value) if number.value == int(number.value) <= MOST else None
+
+
+def _counted(ground: Ground, kind: Tally, noun: str) -> list[Claim]:
+    """`two touch-ups`, `touch-ups two`, `the one relight`, `touch-up number one`."""
+    row = ground.row
+    claims = []
+    after = pattern(rf"{_ADJECTIVES}{noun}")
+    for number in ground.numbers:
+        value = _whole(number)
+        if value is None:
+            continue
+        hit = next(iter(row.find(after, number.end, number.end + 8)), None)
+        more = row.said(number.end, number.end + 1) in ("more", "further", "other", "of", "extra")
+        if hit and hit[0] == number.end and not more and not row.words[hit[0]].gap:
+            if _listed_before(ground, number):
+                continue
+            claims.append(_claim(ground, kind, value, number.first, hit[1]))
+    behind = pattern(rf"{noun}(?: number| count| total|,)?")
+    for first, end, _ in row.find(behind):
+        value = _whole(ground.starts.get(end))
+        if value is None or row.said(first - 1, first) in ("a", "another", "one", "two", "three"):
+            continue
+        number = ground.starts[end]
+        nxt = row.said(number.end, number.end + 1)
+        counted = first in {c.end for c in claims}
+        if nxt in ("touch", "relight", "relights", "correction") and not row.words[number.end].gap:
+            if not _listed_before(ground, number):
+                continue
+        elif not _free(ground, number):
+            continue
+        if counted:
+            continue
+        if row.words[end].gap == STOP and row.words[end].line != row.words[first].line:
+            continue
+        claims.append(_claim(ground, kind, value, first, number.end))
+    single = pattern(
+        rf"(?:(?:just|only|but|still|and) )?(?:the|a) (?:single|solitary|lone|sole|only) {noun}"
+    )
+    claims += [_claim(ground, kind, 1, a, b) for a, b, _ in row.find(single)]
+    if kind == "relight":
+        lone = pattern(rf"(?:and|plus|with) (?:the|a) {noun}")
+        claims += [_claim(ground, kind, 1, a, b) for a, b, _ in row.find(lone)]
+    return claims
+
+
+def _listed_before(ground: Ground, number: Number) -> bool:
+    """True in `touch-ups two, relights one`, where the figure belongs to the noun before it."""
+    row = ground.row
+    if row.words[number.first].gap:
+        return False
+    nouns = pattern(
+        "{counts.noun}|{counts.nouns}|{counts.relight-noun}|{counts.relight-nouns}"
+    )
+    for first, end, _ in row.find(nouns, max(number.first - 3, 0), number.first):
+        if end == number.first:
+            before = ground.starts.get(first - 1)
+            return not (before and before.end == first)
+    return False
+
+
+def _denied(ground: Ground) -> list[Claim]:
+    """`no relights`, `never needed one`, `it never went out`, `of relights there were none`."""
+    row = ground.row
+    touch = any_of("counts.noun", "counts.nouns")
+    relight = any_of("counts.relight-noun", "counts.relight-nouns")
+    flame = any_of("counts.flame")
+    never = (
+        r"(?:never|did not|has not|have not|had not|not once did it|does not)"
+        r"(?: once| ever| even| actually| really)*"
+    )
+    gone = r"(?:went|gone|go|goes|died|die|quit|dies|give up|gave up|went cold|go cold|needed to be)"
+    texts: tuple[tuple[Tally, str], ...] = (
+        ("touch-up", rf"(?:no|zero|nil|not (?:a|one|a single)|without (?:a|any|one)|nor|neither|"
+                     rf"never (?:needed |wanted |had |asked for |required )?(?:a|any|one|a single))"
+                     rf" (?:single |real |more than )*{touch}(?! (?:yet|this time|so far|needed yet))"),
+        ("touch-up", rf"(?:of )?{touch}(?: there (?:were|was|are|is))? (?:none|nil|zero|not one)"
+                     r"(?! relights?| touch)"),
+        ("touch-up", rf"{never} (?:need|needed|want|wanted|ask for|asked for|require|required) "
+                     rf"(?:a|any|one|the|me to)? ?(?:single )?(?:{touch}|touching(?: up)?|correcting|"
+                     rf"{flame}|help|thing|hand|attention|minding|looking after)(?: not once| at all)?"),
+        ("touch-up", r"(?:i |we )?(?:did not|never)(?: once| ever| have to| need to| had to)* "
+                     r"(?:correct|corrected|touch|touched|fix|fixed|torch|torched) "
+                     r"(?:it|her|him|the burn|this one|anything)(?: up)?"
+                     r"(?: not (?:one|a single) time| not once| once| at all| even once)"),
+        ("touch-up", r"(?:so |and )?i never (?:had to |once )?(?:touched|touch|corrected|correct|"
+                     r"torched|torch) (?:it|her|him)(?: up)?(?: once| at all)?"),
+        ("relight", rf"(?:no|zero|nil|not (?:a|one|a single)|without (?:a|any|one)|nor|neither|"
+                    rf"never (?:needed |wanted |had )?(?:a|any|one))(?: single)? {relight}"),
+        ("relight", rf"(?:of )?{relight}(?: there (?:were|was|are|is))? (?:none|nil|zero|not one)"),
+        ("relight", rf"(?:it |she |he |this one |and )?{never} {gone}(?: out| dead| cold| on me)+"),
+        ("relight", r"(?:it |she |he )?(?:stayed|kept|remained) (?:lit|alight|going)"
+                    r"(?: all the way| throughout| to the end| the whole| from start|"
+                    r" from first| right through| right to)+"),
+        ("relight", r"not (?:one|a single) time (?:did it go|out)|did not need relighting|"
+                    r"never needed relighting|no need to relight(?: it)?"),
+    )  # fmt: skip
+    claims = []
+    for kind, text in texts:
+        for first, end, _ in row.find(pattern(text)):
+            claims.append(_claim(ground, kind, 0, first, end))
+    return claims
+
+
+def _each_kind(ground: Ground) -> list[Claim]:
+    """`one of each`: a touch-up and a relight."""
+    return [
+        Claim(kind, 1, ground.row.words[a].line, a, b)
+        for a, b, _ in ground.row.find(pattern(r"one of each|one apiece of each"))
+        for kind in ("touch-up",)
+    ] + [
+        Claim("relight", 1, ground.row.words[a].line, a + 1, b)
+        for a, b, _ in ground.row.find(pattern(r"one of each|one apiece of each"))
+    ]
+
+
+def _running(ground: Ground, claims: list[Claim], mentions: list[Mention]) -> list[Claim]:
+    """Figures without a noun: `that's two`, `so, three`, `number one`, where the talk is of it."""
+    row = ground.row
+    lead = pattern(
+        r"(?:that|this|it|which)(?: 's| is| was| makes| make| made| 'd be| 'd make| would be| brings)"
+        r"(?: it| that| us| me)?(?: to| at)?(?: only| just| now| about)*|(?:so|and) (?:that )?makes?"
+        r"(?: it| that)?|makes(?: it| that| them)?|make it|make that|call it|"
+        r"so(?: it 's)?|number|we 're (?:at|on|up to)|i 'm (?:at|on|up to)|up to|tally(?: 's| is)?|"
+        r"count(?: 's| is)?|so far|had the|needed the|only the|just the|i make it|what|counting|"
+        r"register(?: 's| is)?(?: reading| says)?|notes? (?:say|says)|that leaves|leaves|in all"
+    )
+    ends = {b for _, b, _ in row.find(lead)}
+    taken = {n for c in claims for n in range(c.first, c.end)}
+    found = []
+    for number in ground.numbers:
+        value = _whole(number) if number.form != "one" else None
+        if value is None or number.first in taken or number.first not in ends:
+            continue
+        if not _free(ground, number) or ground.scope.elsewhere(number.first):
+            continue
+        kind = _talk(ground, number, claims, mentions)
+        if kind:
+            found.append(_claim(ground, kind, value, number.first, number.end))
+    return found
+
+
+def _free(ground: Ground, number: Number) -> bool:
+    """True where a figure stands alone: `two`, `two now`, `two in all`, not `two inches`."""
+    row = ground.row
+    if number.end >= len(row.words) or row.words[number.end].gap:
+        return True
+    if row.words[number.end].line != row.words[number.end - 1].line:
+        return True
+    after = row.said(number.end, number.end + 3)
+    if _PLACE.match(after) and not re.match(r"(?:in (?:all|total|the end)|on the)", after):
+        return False
+    return bool(
+        re.match(
+            r"(?:now|so far|then|in all|in total|total|altogether|already|and|or|no|is|for this|but|"
+            r"with|not|well|wait|sorry|i|today|all told|mind|exactly|times|i'm|same|only|since|"
+            r"that|though|because|if|which|after|properly|more like|today|both|all)\b",
+            after,
+        )
+    )
+
+
+def _talk(
+    ground: Ground, number: Number, claims: list[Claim], mentions: list[Mention]
+) -> Tally | None:
+    """What a bare figure counts: the handling spoken of just before, or right behind."""
+    row = ground.row
+    line = row.words[number.first].line
+    before = [
+        (c.end, c.kind) for c in claims if c.end <= number.first and line - c.line <= 2
+    ] + [
+        (m.end, m.kind) for m in mentions
+        if m.end <= number.first and line - m.line <= 2 and m.mood in ("done", "none")
+        and m.kind in ("touch-up", "relight") and m.sure > 0.5
+    ]  # fmt: skip
+    near = [b for b in before if number.first - b[0] <= 34]
+    if near:
+        kind = max(near)[1]
+        return "relight" if kind == "relight" else "touch-up"
+    known = any(m.kind == "touch-up" and m.line < line for m in mentions)
+    doing = pattern(r"(?:did|done|doing) it|there done|again there|another")
+    if known and any(True for _ in row.find(doing, row.firsts[line], number.first)):
+        return "touch-up"
+    behind = [m for m in mentions if 0 <= m.first - number.end <= 6 and m.line == line]
+    if behind and behind[0].kind in ("touch-up", "relight"):
+        return "relight" if behind[0].kind == "relight" else "touch-up"
+    return None
+
+
+def _corrected(ground: Ground, claims: list[Claim]) -> list[Claim]:
+    """Figures that follow a claim with a correction: `two touch-ups, no, three`."""
+    row = ground.row
+    starts = {c.first for c in claims}
+    mend = pattern(
+        r"no|nope|wait|hang on|hold on|sorry|or|or rather|rather|what am i saying|i lie|i tell a lie|"
+        r"recount|correction|actually|make that|make it|scratch that|wrong|i mean|therefore|say|says|"
+        r"it 's|let me|is it|not|should be|really|i 'm a liar|only|yes|and the notes"
+    )
+    found: list[Claim] = []
+    for n, claim in enumerate(claims):
+        after = claims[n + 1].first if n + 1 < len(claims) else len(row.words)
+        end = claim.end
+        for number in ground.numbers_in(claim.end, min(after, claim.end + 22)):
+            value = _whole(number) if number.form != "one" else None
+            between = row.said(end, number.first)
+            if value is None or number.first in starts or not _free(ground, number):
+                break
+            if row.words[number.first].line - claim.line > 1 or not mend.search(between):
+                break
+            if _pair_at(ground, number) or pattern(any_of("counts.relight-nouns")).search(between):
+                break
+            found.append(_claim(ground, claim.kind, value, number.first, number.end))
+            end = number.end
+    return found
+
+
+def _pair_at(ground: Ground, number: Number) -> tuple[int, int, int] | None:
+    """`three and one` at a number: both figures and the end."""
+    row = ground.row
+    other = ground.starts.get(number.end + 1)
+    if row.said(number.end, number.end + 1) != "and" or other is None:
+        return None
+    one, two = _whole(number), _whole(other)
+    if one is None or two is None or not _free(ground, other):
+        return None
+    return one, two, other.end
+
+
+def _pairs(ground: Ground, claims: list[Claim]) -> list[Claim]:
+    """`three and one` for touch-ups and relights, where both were spoken of just before."""
+    row = ground.row
+    found: list[Claim] = []
+    for number in ground.numbers:
+        pair = _pair_at(ground, number)
+        if pair is None or ground.scope.elsewhere(number.first):
+            continue
+        one, two, end = pair
+        line = row.words[number.first].line
+        near = [c for c in claims if line - 2 <= c.line <= line + 1]
+        before = [c for c in near if c.end <= number.first]
+        summed = [c for c in near if c.kind == "touch-up" and c.value == one + two]
+        behind = [c for c in near if c.first >= end and c.first - end <= 8]
+        spoken = {c.kind for c in before}
+        relit = "relight" in row.said(max(number.first - 30, 0), number.first)
+        if not before or behind or (summed and not relit and "relight" not in spoken):
+            continue
+        if "relight" in spoken or relit:
+            found.append(_claim(ground, "touch-up", one, number.first, end - 1))
+            found.append(Claim("relight", two, line, number.first + 1, end))
+    return found
