@@ -1,0 +1,278 @@
+"""What is said of a note after its name: that it left, stayed, never came, could not be found."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .clauses import Clauses
+from .phrases import Marks
+from .spans import Span
+from .stream import COMMA, NONE, Stream
+
+if TYPE_CHECKING:
+    from .polarity import Scene
+
+_AUX = {
+    "'s", "is", "was", "are", "were", "be", "been", "being", "has", "have", "had", "do", "does",
+    "did", "'d", "will", "would", "can", "could", "seems", "seem", "seemed", "got", "getting",
+    "gets", "feels", "looks", "appears", "may", "might", "must", "should",
+}  # fmt: skip
+_NOT_VERBS = {("not", "taste"), ("not", "smell"), ("not", "find")}
+_BEING = {"'s", "is", "was", "are", "were", "be", "been", "being"}
+_PLACE = {
+    "in", "on", "from", "of", "at", "through", "up", "off", "by", "with", "out", "down", "for",
+    "after", "since",
+}  # fmt: skip
+_ENDS_WEAK = {
+    "now", "completely", "entirely", "altogether", "and", "but", "too", "by", "from", "already",
+    "again", "at", "so", "totally", "just", "as", "since", "after", "before", "in", "within",
+    "for", "then", "once", "till", "until",
+}  # fmt: skip
+_ADVERBS = {
+    "all", "also", "now", "well", "pretty", "much", "clean", "just", "long", "already", "finally",
+    "completely", "entirely", "totally", "really", "truly", "almost", "nearly", "about", "quite",
+    "altogether", "soon", "quickly", "then", "there", "here", "only", "both", "simply",
+    "definitely", "certainly", "gradually", "slowly", "sadly", "largely", "rather", "more",
+    "less", "or", "too", "way", "right", "itself", "thing", "note", "notes", "that", "flavour",
+    "flavor", "taste", "part", "side", "ever", "yet", "still", "again", "even", "thankfully",
+    "by", "today", "since", "once", "very", "mostly", "properly", "and", "officially", "kind",
+    "sort", "of", "merely", "business",
+}  # fmt: skip
+_NO = {"no", "nah", "nope"}
+_NOT_EVEN = {("not", w) for w in ("even", "at", "in", "on", "there", "this", "here", "anywhere")}
+_TURNS = {
+    "down", "up", "back", "very", "quiet", "faint", "soft", "dark", "a", "all", "into", "to",
+    "right", "sweet",
+}  # fmt: skip
+_LEFT_BEHIND = {"the", "us", "me", "my", "town", "entirely", "altogether", "completely", "for"}
+_NEARLY = {"almost", "nearly", "about", "mostly", "largely"}
+_SENSES = {
+    "get", "find", "found", "taste", "have", "detect", "notice", "smell", "see", "locate",
+    "verify", "establish", "confirm", "got", "getting", "finding", "tasting", "pick", "catch",
+    "trace", "sense", "feel", "want", "identify", "raise", "place",
+}  # fmt: skip
+_NOT = {"not", "never", "longer", "no"}
+_TRAILS = {
+    "any", "at", "now", "here", "there", "anywhere", "yet", "today", "this", "on", "in",
+    "completely", "again", "either", "though", "so", "and", "but", "anymore", "really", "up",
+}  # fmt: skip
+_REACH = 12
+
+
+def after(span: Span, stream: Stream, marks: Marks, parts: Clauses) -> int:
+    """-1 where the words after the note say that it is not there, 1 that it stayed, else 0."""
+    k, end = span.end, parts.sentence[span.head][1]
+    verb = nearly = False
+    k = resumed = _over_relative(k, end, stream, marks)
+    for _ in range(_REACH):
+        if k >= end:
+            return _alone(span, k, stream, marks)
+        starts = marks.starts[k]
+        if "stays" in starts:
+            return 1
+        if "absent.after" in starts:
+            return -1
+        if "gone" in starts and not nearly and _left(starts["gone"], k, end, stream):
+            return -1
+        if "gone.weak" in starts and verb | _final(k, span) and not nearly:
+            weak_end = starts["gone.weak"]
+            closed = (
+                weak_end >= end
+                or stream.gap[weak_end]
+                or stream.low[weak_end] in _ENDS_WEAK
+                or parts.clause[weak_end][0] == weak_end
+                or (stream.low[k] == "left" and verb and stream.low[weak_end] in _LEFT_BEHIND)
+            )
+            if closed and (verb or stream.low[k] in {"goes", "left", "leaves", "hides", "quits"}):
+                return -1
+        if "none" in starts and _closed(starts["none"], end, stream):
+            denied_on = stream.low[starts["none"] : starts["none"] + 2] in _NOT_EVEN
+            doubtful = stream.low[k] in _NO and starts["none"] < end
+            return 0 if doubtful and not denied_on else -1
+        if stream.low[k] == "nothing" and stream.low[span.first - 1] == "of":
+            return 0 if stream.low[k + 1 : k + 2] == ("more",) else -1
+        if stream.gap[k] == COMMA and k > resumed:
+            return 0
+        if stream.gap[k] == COMMA and k == resumed == span.end:
+            return 0
+        if marks.at(k, "subject") and not verb:
+            return _fronted(k, end, stream, marks)
+        if stream.low[k] in _NEARLY:
+            nearly = True
+        if stream.low[k] in _AUX:
+            verb = True
+        elif stream.low[k] in _PLACE and not verb:
+            k = _over_place(k, end, stream, marks)
+            continue
+        elif not (stream.pos[k] == "ADV" or stream.low[k] in _ADVERBS):
+            return 0
+        k += 1
+    return 0
+
+
+def _left(end_of_word: int, k: int, end: int, stream: Stream) -> bool:
+    """Whether "gone" means away, not a change: "gone quiet", "gone down"."""
+    if stream.low[k] != "gone" or end_of_word > k + 1 or end_of_word >= end:
+        return True
+    if stream.gap[end_of_word]:
+        return True
+    follows = stream.pos[end_of_word] in {"ADJ", "VERB"} or stream.low[end_of_word] in _TURNS
+    return not follows
+
+
+def _final(k: int, span: Span) -> bool:
+    return k == span.end
+
+
+def _closed(k: int, end: int, stream: Stream) -> bool:
+    """Whether nothing goes on at `k`: the end, a pause, "not even", "at all"."""
+    return (
+        k >= end or stream.gap[k] > NONE or stream.low[k] in {"at", "not", "none", "for", "though"}
+    )
+
+
+def _alone(span: Span, k: int, stream: Stream, marks: Marks) -> int:
+    """ "Spice? None." and "Char. Gone.": a sentence of its own that denies the note before it."""
+    if k >= len(stream) or k != span.end:
+        return 0
+    if stream.line[k] != stream.line[span.head]:
+        told = stream.raw and stream.low[k] == "not" and marks.end(k, "none")
+        return -1 if told else 0
+    for cue in ("none", "gone", "absent.after"):
+        stop = marks.end(k, cue)
+        if stop and (stop >= len(stream) or stream.gap[stop] or stream.low[stop] in {"at", "for"}):
+            alone = stop >= len(stream) or stream.line[stop] != stream.line[k]
+            return -1 if alone or stream.low[k] not in _NO else 0
+    return 0
+
+
+def _over_relative(k: int, end: int, stream: Stream, marks: Marks) -> int:
+    """Past a relative clause: "the cedar, which I'd taken for granted, was gone"."""
+    if k >= end or stream.low[k] not in {"which", "that", "who"}:
+        return k
+    if stream.gap[k] == COMMA:
+        stops = [j for j in range(k + 1, end) if stream.gap[j] == COMMA]
+        return stops[0] if stops else end
+    for j in range(k + 1, min(end, k + _REACH)):
+        verb = stream.low[j - 1] in _AUX or stream.low[j - 1] == "not"
+        if marks.end(j, "absent.after") or marks.end(j, "stays") or (verb and marks.end(j, "gone")):
+            return j
+        if stream.gap[j] == COMMA:
+            break
+    return k
+
+
+def _over_place(k: int, end: int, stream: Stream, marks: Marks) -> int:
+    """Past a phrase of place: "in the nose", "from the foot"."""
+    j = k + 1
+    while j < end and j < k + 5 and stream.gap[j] < COMMA and stream.low[j] not in _AUX:
+        goes_on = j + 1 < end and stream.pos[j + 1] == "NOUN" and not marks.end(j + 1, "none")
+        if stream.pos[j] in {"NOUN", "PROPN"} and not goes_on:
+            return j + 1
+        j += 1
+    return j
+
+
+def _fronted(k: int, end: int, stream: Stream, marks: Marks) -> int:
+    """ "Cedar I don't find any more": the note first, then its subject and a denied verb."""
+    denied = False
+    for j in range(k, min(end, k + 8)):
+        if j > k and stream.gap[j] == COMMA:
+            return 0
+        if marks.end(j, "stays"):
+            return 1
+        if marks.end(j, "absent.search") and _nothing_named(
+            marks.end(j, "absent.search"), end, stream
+        ):
+            return -1
+        if stream.low[j] in {"nothing", "none"}:
+            return -1
+        if stream.low[j] in _NOT:
+            denied = True
+        elif denied and stream.low[j] in _SENSES:
+            return -1 if _nothing_named(j + 1, end, stream) else 0
+    return 0
+
+
+def _nothing_named(k: int, end: int, stream: Stream) -> bool:
+    """Whether the verb before `k` has no object of its own."""
+    if k >= end or stream.gap[k]:
+        return True
+    return stream.low[k] in _TRAILS and not (
+        stream.low[k] in {"any", "the", "this"}
+        and stream.low[k + 1 : k + 2] not in {("more",), ("time",), ()}
+    )
+
+
+_TOPIC_WORDS = {"the", "that", "this", "those", "these", "its", "any"}
+
+
+def follow_up(span: Span, scene: Scene, sought: bool) -> int:
+    """What the rest of the sentence makes of a note that is its topic or was looked for.
+
+    -1 not there, 1 found, 0 nothing said.
+    """
+    stream, marks = scene.stream, scene.marks
+    first, end = scene.parts.sentence[span.head]
+    if sought:
+        end = max(end, _line_end(span, scene))
+    elif not _topic(span, first, scene):
+        return 0
+    for k in range(span.end, min(end, span.end + 24)):
+        other = scene.at.get(k)
+        named = other is not None and other.first == k and other.family
+        if named and not (sought and "report" in scene.labels[k]):
+            return 0
+        if marks.end(k, "stays"):
+            return 1
+        search = marks.end(k, "absent.search")
+        verbal = stream.low[k : k + 2] not in _NOT_VERBS or stream.low[k - 1] in _AUX - _BEING
+        if search and verbal and _nothing_named(search, end, stream) and _own(k, scene):
+            return -1
+        if marks.end(k, "absent.after"):
+            return -1
+        gone = marks.end(k, "gone")
+        if gone and _pronoun_before(k, stream) and _left(gone, k, end, stream):
+            return -1
+        none = marks.end(k, "none") if stream.gap[k] and k <= span.end + 2 else 0
+        if none and stream.low[k] not in _NO and _closed(none, end, stream):
+            return -1
+        found = marks.end(k, "sought.yes")
+        if sought and found and not _denied_near(k, found, stream):
+            return 1
+    return 0
+
+
+def _line_end(span: Span, scene: Scene) -> int:
+    return scene.stream.spans[scene.stream.line[span.head]][1]
+
+
+def _topic(span: Span, first: int, scene: Scene) -> bool:
+    """Whether the note is what the sentence is about: definite, or named first and then a pause."""
+    stream = scene.stream
+    line_start = stream.spans[stream.line[span.first]][0]
+    first = max(first, line_start) if stream.raw else first
+    if any(scene.marks.at(k, "frame.get") for k in range(max(first, span.first - 3), span.first)):
+        return False
+    before = stream.low[span.first - 1] if span.first > first else ""
+    opens = span.first in {scene.parts.clause[span.first][0], line_start}
+    if before in {"of", "for"} and span.first - first <= 3:
+        return True
+    if before in _TOPIC_WORDS:
+        return True
+    following = stream.low[span.end] if span.end < len(stream) else ""
+    return opens and (stream.gap_after(span.head) == COMMA or following in _AUX or following in _NO)
+
+
+def _pronoun_before(k: int, stream: Stream) -> bool:
+    """Whether "it" or "they" is the subject at word `k`, and it is no mere thought."""
+    before = set(stream.low[max(0, k - 6) : k])
+    return bool({"it", "they", "that"} & before) and not {"thought", "wherever", "until"} & before
+
+
+def _own(k: int, scene: Scene) -> bool:
+    return not scene.labels[k] & {"report", "other"}
+
+
+def _denied_near(k: int, end: int, stream: Stream) -> bool:
+    return bool(_NOT & set(stream.low[max(0, k - 3) : k])) or stream.low[end : end + 1] == ("not",)

@@ -1,0 +1,226 @@
+"""Whether a note is said to be there: denials before it, leavings after it, and their scope.
+
+A denial reaches a note over the words a denial may pass ("can't find any of that cedar") and
+along a list ("no cedar or leather"); it ends where another thought begins ("no pepper, but
+plenty of cedar"). What is said after the note is read from its own verb ("the pepper is gone",
+"cedar I don't have") and, where the note is only a topic, from what follows in the sentence.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from .after import after, follow_up
+from .clauses import Clauses
+from .phrases import Marks
+from .spans import Span
+from .speech import Labels
+from .stream import COMMA, STOP, Stream
+
+State = Literal["present", "absent", "open"]
+_LIST_WORDS = {"or", "nor"}
+_REACH = 14
+_INTERJECTED = {
+    "it", "'s", "i", "that", "this", "there", "wait", "hang", "hold", "sorry", "let", "what",
+    "not", "you", "we", "he", "she", "is", "was", "actually", "no", "but", "just", "rather",
+}  # fmt: skip
+_LEAD_IN = {"PRON", "AUX", "DET"}
+
+
+@dataclass(frozen=True, slots=True)
+class Stand:
+    """`state` "open" is a note looked for and not heard of again. `faint` is "hardly any",
+    "not without". `at` is the word that denies it, or -1."""
+
+    state: State
+    faint: bool = False
+    at: int = -1
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """All that is known of a recording before its notes are judged."""
+
+    stream: Stream
+    marks: Marks
+    parts: Clauses
+    labels: Labels
+    spans: tuple[Span, ...]
+    at: Mapping[int, Span]
+
+
+def stand(span: Span, scene: Scene) -> Stand:
+    """The stand of one note."""
+    denied = _before(span, scene)
+    if denied:
+        return denied
+    said = after(span, scene.stream, scene.marks, scene.parts)
+    if said:
+        gone = said < 0 and not _denial_ruled(span.first, scene)
+        return Stand("absent" if gone else "present", at=span.end)
+    sought = "sought" in scene.labels[span.first]
+    found = follow_up(span, scene, sought)
+    if found < 0:
+        return Stand("absent", at=span.end)
+    if sought and found == 0:
+        return Stand("open")
+    return Stand("present")
+
+
+def _before(span: Span, scene: Scene) -> Stand | None:
+    """What a denial before the note makes of it; None where none reaches it."""
+    stream, marks = scene.stream, scene.marks
+    i, listed, crossed = span.first - 1, False, False
+    for _ in range(_REACH):
+        if i < 0 or stream.gap[i + 1] == STOP:
+            return None
+        if stream.gap[i + 1] == COMMA and not crossed:
+            i = _over_comma(i, span, scene)
+            crossed = True
+            if i < 0:
+                return None
+            continue
+        crossed = False
+        if marks.at(i, "deny.twice"):
+            return Stand("present", faint=True, at=i)
+        if marks.at(i, "deny.pseudo"):
+            return None
+        if marks.at(i, "deny.hardly"):
+            denied = marks.at(i, "deny") and stream.low[i] == "not"
+            return Stand("present", faint=True, at=i) if not denied or listed else None
+        adjective = stream.pos[span.first] == "ADJ" or stream.low[span.head].endswith("y")
+        if marks.at(i, "deny") or (adjective and marks.at(i, "deny.adjective")):
+            return _denied(i, span, scene)
+        other = scene.at.get(i)
+        if other is None and marks.at(i, "never") and not marks.at(i, "pass"):
+            i = _before_place(i, stream, marks)
+            if i < 0:
+                return None
+            continue
+        if other is not None:
+            if stream.low[i + 1] in _LIST_WORDS or _pair(other, span, scene):
+                i, listed = other.first - 1, True
+                continue
+            return None
+        if stream.low[i] in _LIST_WORDS or _joins(i, span, scene):
+            i -= 1
+            continue
+        if not (marks.at(i, "pass") or stream.pos[i] in {"ADJ", "DET"}):
+            return None
+        if stream.low[i] in {"it", "them"} and not _dummy(i, adjective, stream):
+            return None
+        i -= 1
+    return None
+
+
+def _dummy(i: int, adjective: bool, stream: Stream) -> bool:
+    """Whether "it" before the note is no object of its own: "not call it honey", "it is"."""
+    if stream.low[i + 1] in {"'s", "is", "was", "as", "to"}:
+        return True
+    return stream.low[i - 1] in (
+        {"call", "called", "find", "found"} if adjective else {"call", "called"}
+    )
+
+
+def _before_place(i: int, stream: Stream, marks: Marks) -> int:
+    """From "never at that stage" back to its denial; -1 where none stands before the phrase."""
+    for k in range(i - 1, max(0, i - 4), -1):
+        if stream.pos[k] == "ADP":
+            return k - 1 if marks.at(k - 1, "deny") else -1
+    return -1
+
+
+def _joins(i: int, span: Span, scene: Scene) -> bool:
+    return scene.stream.low[i] == "and" and i + 1 == span.first and i - 1 in scene.at
+
+
+def _pair(other: Span, span: Span, scene: Scene) -> bool:
+    """ "No cedar and leather": two bare names under one denial, and nothing said after them."""
+    stream = scene.stream
+    return (
+        other.end + 1 == span.first
+        and stream.low[other.end] == "and"
+        and stream.gap_after(span.head) == STOP
+        and not stream.raw
+    )
+
+
+def _over_comma(i: int, span: Span, scene: Scene) -> int:
+    """From the word before a comma on, to the left; -1 where the comma ends the scope."""
+    stream, other = scene.stream, scene.at.get(i)
+    if other is not None:
+        tied = stream.low[i + 1] in _LIST_WORDS or _list_goes_on(span, scene)
+        return other.first - 1 if tied and _bare(i + 1, span, scene) else -1
+    start = scene.parts.sentence[i][0]
+    for k in range(i, max(start, i - 6), -1):
+        if stream.gap[k] == COMMA and stream.pos[k] in {"ADP", "SCONJ", "ADV"}:
+            return k - 1
+    return -1
+
+
+def _bare(first: int, span: Span, scene: Scene) -> bool:
+    """Whether only list words stand between a comma and the note."""
+    return all(
+        scene.stream.low[k] in {"or", "nor", "any", "a", "even", "and"}
+        for k in range(first, span.first)
+    )
+
+
+def _list_goes_on(span: Span, scene: Scene) -> bool:
+    """Whether the list reaches an "or" after the note: "no oak, vanilla or toast"."""
+    stream, k = scene.stream, span.end
+    while k < len(stream) and stream.gap[k] < STOP:
+        if stream.low[k] in _LIST_WORDS:
+            return k + 1 in scene.at
+        if k not in scene.at:
+            return False
+        k = scene.at[k].end
+    return False
+
+
+def _denied(i: int, span: Span, scene: Scene) -> Stand | None:
+    """A denial at word `i` reaches the note: absent, unless it is itself denied or taken back."""
+    stream, marks = scene.stream, scene.marks
+    if stream.low[i] == "no" and (stream.gap[i + 1] or stream.low[i + 1] in _INTERJECTED):
+        return None
+    if stream.low[i : i + 2] == ("not", "that") and stream.low[i - 1] in {"is", "'s", "was"}:
+        return None
+    if stream.low[i : i + 3] == ("no", "more", "like"):
+        return None
+    start = i
+    while start > 0 and marks.at(start - 1, "deny") and stream.gap[start] < COMMA:
+        start -= 1
+    end = scene.parts.sentence[i][1]
+    if _denial_ruled(start, scene):
+        return Stand("present", at=i)
+    if stream.low[i] == "without" and {"would", "'d"} & set(stream.low[span.end : end]):
+        return Stand("present")
+    for k in range(span.end, min(end, span.end + 8)):
+        if marks.end(k, "until") and not marks.at(k, "until.pseudo"):
+            return Stand("absent" if _again(span, k, end, scene) else "present", at=i)
+    return Stand("absent", at=i)
+
+
+def _denial_ruled(start: int, scene: Scene) -> bool:
+    """Whether a denial at `start` is itself denied: "I wouldn't say there's no spice"."""
+    stream, marks = scene.stream, scene.marks
+    for k in range(max(scene.parts.sentence[start][0], start - 7), start):
+        end = marks.end(k, "deny.denied")
+        if (
+            end
+            and end <= start
+            and all(
+                stream.gap[j] < COMMA and (stream.pos[j] in _LEAD_IN or marks.at(j, "pass"))
+                for j in range(end, start)
+            )
+        ):
+            return True
+    return False
+
+
+def _again(span: Span, first: int, end: int, scene: Scene) -> bool:
+    """Whether the same note is named again before the sentence ends."""
+    word = scene.stream.low[span.head]
+    return word in scene.stream.low[first:end]

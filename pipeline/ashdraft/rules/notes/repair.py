@@ -1,0 +1,164 @@
+"""Notes that a speaker takes back: "walnut, or rather pecan" leaves only the pecan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from .polarity import Scene, Stand
+from .spans import Span
+from .stream import COMMA, NONE, STOP, Stream
+
+_REACH, _TO_CUE = 18, 9
+_OWNERS = {"my", "your", "his", "her", "our", "their"}
+_AFTER_NO = {
+    "it", "'s", "i", "that", "this", "wait", "hang", "hold", "sorry", "let", "what", "not",
+    "actually", "is", "rather",
+}  # fmt: skip
+
+
+def withdrawn(scene: Scene, stands: Sequence[Stand]) -> set[int]:
+    """The indices of the spans that were taken back."""
+    gone: set[int] = set()
+    for n, span in enumerate(scene.spans):
+        if stands[n].state == "absent":
+            continue
+        if _taken_back(n, scene, stands) or (
+            _retracted(span, scene) or _general(n, scene, stands) or _measured_against(span, scene)
+        ):
+            gone.add(n)
+    gone |= {m for n in gone for m in _others_of(n, scene, stands)}
+    return gone
+
+
+def term(span: Span, stream: Stream) -> tuple[str, ...]:
+    """The plain words of a span."""
+    return stream.low[span.first : span.end]
+
+
+def _following(n: int, scene: Scene) -> Iterator[int]:
+    """Spans after span `n`, in its line or where its sentence goes on."""
+    stream, spans = scene.stream, scene.spans
+    line = stream.line[spans[n].head]
+    for m in range(n + 1, len(spans)):
+        if spans[m].first - spans[n].end > _REACH:
+            return
+        if stream.line[spans[m].first] != line:
+            start = stream.spans[stream.line[spans[m].first]][0]
+            opens = any(scene.marks.end(k, "repair.strong") for k in range(start, start + 3))
+            if stream.gap[start] == STOP and not opens:
+                return
+            if stream.line[spans[m].first] > line + 1:
+                return
+        yield m
+
+
+def _taken_back(n: int, scene: Scene, stands: Sequence[Stand]) -> bool:
+    """Whether a cue of repair follows span `n` and another asserted word follows the cue."""
+    span, words = scene.spans[n], term(scene.spans[n], scene.stream)
+    others = [
+        scene.spans[m] for m in _following(n, scene)
+        if stands[m].state == "present" and term(scene.spans[m], scene.stream) != words
+        and scene.stream.low[scene.spans[m].first - 1] not in _OWNERS
+    ]  # fmt: skip
+    if not others:
+        return False
+    last = others[-1]
+    if _only_thought(span, last, scene):
+        return True
+    first_known = next((o.first for o in others if o.family), last.first)
+    for k in range(span.end, min(first_known, span.end + _TO_CUE)):
+        end = _cue_end(k, span, scene)
+        if end and any(o.first >= end for o in others):
+            return True
+    return False
+
+
+def _only_thought(span: Span, by: Span, scene: Scene) -> bool:
+    start = max(scene.parts.sentence[span.first][0], span.first - 6)
+    thought = any(scene.marks.end(k, "repair.thought") for k in range(start, span.first))
+    return thought and "but" in scene.stream.low[span.end : by.first]
+
+
+def _cue_end(k: int, span: Span, scene: Scene) -> int:
+    """Where a cue that takes `span` back ends, if one starts at word `k`; else 0."""
+    stream, marks = scene.stream, scene.marks
+    end = marks.end(k, "repair.strong")
+    if end:
+        return end
+    if _bare_no(k, scene):
+        return k + 1
+    end = marks.end(k, "repair.weak")
+    if not end or k - span.end > 1 or stream.gap[k] == NONE or stream.low[k - 1] in {"and", "or"}:
+        return 0
+    paused = end < len(stream) and stream.gap[end] > NONE
+    return end if paused or stream.low[k] in {"rather", "actually"} else 0
+
+
+def _bare_no(k: int, scene: Scene) -> bool:
+    """Whether word `k` is a "no" that stands alone, and not "no cedar"."""
+    stream = scene.stream
+    if not scene.marks.end(k, "repair.no") or k + 1 >= len(stream):
+        return False
+    paused = stream.gap[k + 1] > NONE and (
+        stream.gap[k] > NONE or stream.low[k - 1] in {"or", "well", "but"}
+    )
+    return paused or (stream.raw and stream.low[k + 1] in _AFTER_NO)
+
+
+def _retracted(span: Span, scene: Scene) -> bool:
+    """ "I retract the treacle": what is named goes, here and shortly before."""
+    stream, marks = scene.stream, scene.marks
+    if _follows(span, "retract", scene):
+        return True
+    line = stream.line[span.head]
+    stop = stream.spans[min(line + 2, len(stream.spans) - 1)][1]
+    for k in range(span.end, stop):
+        end = marks.end(k, "retract")
+        if end:
+            later = scene.at.get(end) or scene.at.get(end + 1)
+            if later and stream.low[later.head] == stream.low[span.head]:
+                return True
+    return False
+
+
+def _follows(span: Span, cue: str, scene: Scene) -> bool:
+    return any(
+        scene.marks.end(k, cue) in {span.first, span.first - 1}
+        for k in range(max(0, span.first - 6), span.first)
+    )
+
+
+def _general(n: int, scene: Scene, stands: Sequence[Stand]) -> bool:
+    """ "Some sort of wood, oak": the general word gives way to an exact one of its family."""
+    span, stream = scene.spans[n], scene.stream
+    if span.end - span.first > 1 or not scene.marks.at(span.first, "general"):
+        return False
+    for m in _following(n, scene):
+        other = scene.spans[m]
+        if stands[m].state != "present" or other.family != span.family:
+            continue
+        exact = stream.low[other.head] == stream.low[span.head] and other.end - other.first > 1
+        apart = stream.gap[other.first] == COMMA or (
+            exact and (not stream.raw or other.first == span.end)
+        )
+        joined = "and" in stream.low[span.end : other.first]
+        named = stream.low[span.first - 1] in {"of", "the"} or exact
+        return apart and named and not joined and other.first - span.end <= _TO_CUE
+    return False
+
+
+def _measured_against(span: Span, scene: Scene) -> bool:
+    """ "More brandy than rum": what it is measured against is not claimed."""
+    low = scene.stream.low
+    k = span.first - 1
+    while k > 0 and low[k] in {"a", "an", "the", "any", "my", "your"}:
+        k -= 1
+    return k >= 0 and low[k] == "than" and scene.stream.gap[k + 1] < COMMA
+
+
+def _others_of(n: int, scene: Scene, stands: Sequence[Stand]) -> Iterator[int]:
+    """Denials of a word just taken back: "leather, no, it's not leather, it's suede"."""
+    words = term(scene.spans[n], scene.stream)
+    for m in _following(n, scene):
+        if stands[m].state == "absent" and term(scene.spans[m], scene.stream) == words:
+            yield m

@@ -1,0 +1,204 @@
+"""Whose words they are and of what: marks the reach of reports, other cigars and suppositions.
+
+The result is one set of labels a word: `report` (somebody else's finding), `other` (another
+cigar), `suppose` (wished, asked, conditional), `sought` (looked for; found or not comes later),
+`texture` (how it feels).
+"""
+
+from __future__ import annotations
+
+from .clauses import Clauses
+from .nouns import kind
+from .phrases import Marks
+from .stream import COMMA, NONE, STOP, Stream
+
+Labels = list[set[str]]
+_BACK_TO_THIS = {"here", "mine"}
+_LOOK_BACK, _FAR_BACK = 9, 16
+_SPEAKER = {"i", "we"}
+_NOBODY = {"you", "it", "this", "that", "there", "which"}
+
+
+def label(stream: Stream, marks: Marks, parts: Clauses) -> Labels:
+    """The labels of every word."""
+    labels: Labels = [set() for _ in range(len(stream))]
+    names: set[str] = set()
+    for i in range(len(stream)):
+        starts = marks.starts[i]
+        if not starts:
+            continue
+        if "say" in starts and _reported(stream, marks, i, parts.sentence[i][0]):
+            _spread(labels, "report", i, _report_end(stream, marks, parts, starts["say"], i))
+            if _nothing_after(stream, starts["say"]):
+                _spread(labels, "report", parts.clause[i][0], i)
+                before = parts.clause[i][0] - 1
+                if before >= 0 and stream.gap[before + 1] == COMMA:
+                    _spread(labels, "report", parts.clause[before][0], before + 1)
+        if "report" in starts:
+            first = parts.clause[i][0] if stream.gap_after(starts["report"] - 1) else i
+            _spread(labels, "report", first, _report_end(stream, marks, parts, starts["report"], i))
+        if "other" in starts:
+            _spread(labels, "other", i, _other_end(stream, parts, i))
+        name = _other_name(stream, marks, i, names)
+        if name:
+            names.add(name)
+            _spread(labels, "other", i, _other_end(stream, parts, i))
+        if "suppose" in starts and not marks.at(i, "suppose.pseudo"):
+            _spread(labels, "suppose", i, _suppose_end(stream, parts, i))
+        if "sought" in starts and not _pronoun(starts["sought"], stream):
+            _spread(labels, "sought", i, _phrase_end(stream, parts, starts["sought"]))
+        if "texture" in starts and not marks.at(i, "texture.not"):
+            _spread(labels, "texture", *parts.clause[i])
+    return labels
+
+
+def _pronoun(i: int, stream: Stream) -> bool:
+    """Whether what is looked for is an "it" named elsewhere."""
+    if i >= len(stream) or stream.low[i] in {"it", "them"}:
+        return True
+    noun = stream.pos[i + 1 : i + 2] in {("NOUN",), ("PROPN",), ("ADJ",)}
+    return stream.low[i] in {"that", "this"} and not noun
+
+
+def _spread(labels: Labels, name: str, first: int, end: int) -> None:
+    for k in range(first, end):
+        labels[k].add(name)
+
+
+def _reported(stream: Stream, marks: Marks, i: int, first: int) -> bool:
+    """Whether the verb of saying at word `i` has a subject other than the speaker.
+
+    `first` is the start of its sentence; a verb after "and" has the subject its sentence has.
+    """
+    sense = marks.at(i, "say.sense")
+    if stream.low[i - 1] == "and" and i - 1 > first:
+        for k in range(max(first, i - _FAR_BACK), i):
+            if stream.low[k] in _SPEAKER or (k > first and stream.low[k] in _NOBODY):
+                return False
+            if marks.at(k, "them"):
+                return True
+        return False
+    for k in range(i - 1, max(-1, i - _LOOK_BACK), -1):
+        if stream.gap[k + 1] == STOP:
+            return False
+        word = stream.low[k]
+        if word in _NOBODY and i - k > 2:
+            continue
+        if word in _SPEAKER or word in _NOBODY:
+            passive = word in _SPEAKER and stream.low[k + 1] in {"was", "were"} and not sense
+            return passive and stream.low[i] == "told"
+        if marks.at(k, "them"):
+            return True
+        if stream.capital[k] and stream.pos[k] == "PROPN" and i - k <= 3 and not sense:
+            return k != stream.spans[stream.line[k]][0]
+        if stream.pos[k] == "NOUN" and i - k <= 2 and kind(word)[:1] == "h":
+            return True
+    return False
+
+
+def _report_end(stream: Stream, marks: Marks, parts: Clauses, first: int, verb: int) -> int:
+    """A report ends with its sentence, or where the speaker comes back to their own."""
+    end = max(first, parts.sentence[verb][1])
+    for k in range(first, end):
+        if _breaks_off(stream, k):
+            return k
+        promised = k <= first + 1 and stream.low[first : first + 1] in {("me",), ("us",), ("i",)}
+        if k > first and not promised and parts.clause[k][0] == k and marks.at(k, "own"):
+            return k
+        if k > first and stream.low[k : k + 2] == ("and", "i"):
+            return k
+        if k > first + 1 and stream.low[k] == "i" and stream.gap[k] > NONE:
+            return k
+    return end
+
+
+def _breaks_off(stream: Stream, k: int) -> bool:
+    """Whether word `k` opens a line that a raw line before it does not run into."""
+    return stream.raw and stream.gap[k] == COMMA
+
+
+def _nothing_after(stream: Stream, end: int) -> bool:
+    return end >= len(stream) or stream.gap[end] == STOP
+
+
+def _other_end(stream: Stream, parts: Clauses, first: int) -> int:
+    end = parts.sentence[first][1]
+    for k in range(first + 1, end):
+        word, starts = stream.low[k], parts.clause[k][0] == k
+        if _breaks_off(stream, k):
+            return k
+        if word == "this" and k - first > 2:
+            return k
+        if starts and (word in _BACK_TO_THIS or (word == "but" and _i_follows(stream, k))):
+            return k
+        if starts and word == "i" and stream.gap[k] and stream.low[k + 1 : k + 3] == ("do", "not"):
+            return k
+    if end < len(stream) and stream.low[end : end + 2] in {("that", "was"), ("that", "one")}:
+        return parts.sentence[end][1]
+    return end
+
+
+def _i_follows(stream: Stream, k: int) -> bool:
+    return bool({"this", "here", "i", "mine", "there"} & set(stream.low[k + 1 : k + 4]))
+
+
+def _other_name(stream: Stream, marks: Marks, i: int, names: set[str]) -> str:
+    """The name of another cigar that word `i` opens: "the Harrowmast I smoked on Tuesday".
+
+    A name told so once (`names`) is another cigar wherever it comes again.
+    """
+    if stream.low[i] not in {"the", "that", "a"} or i + 2 >= len(stream):
+        return ""
+    if stream.low[i + 1] in names:
+        return stream.low[i + 1]
+    k = i + 1
+    while k < len(stream) and k < i + 4 and stream.gap[k] == NONE and _name(stream, marks, k):
+        k += 1
+    if k == i + 1:
+        return ""
+    if stream.raw:
+        told = marks.end(k, "other.after.strong") > k and stream.gap[k] < STOP
+    else:
+        told = any(
+            marks.at(j, "other.after") and stream.gap[j] < STOP
+            for j in range(k, min(k + 2, len(stream)))
+        )
+    return stream.low[i + 1] if told else ""
+
+
+def _name(stream: Stream, marks: Marks, k: int) -> bool:
+    word = stream.low[k]
+    if not word.isalpha() or marks.at(k, "never", "topic.taste", "them"):
+        return False
+    if stream.raw:
+        return stream.pos[k] in {"NOUN", "PROPN"} and _unheard_of(word)
+    return stream.capital[k]
+
+
+def _unheard_of(word: str) -> bool:
+    from .. import data
+
+    return not kind(word) and word not in data.lexicon() and len(word) > 5
+
+
+def _suppose_end(stream: Stream, parts: Clauses, first: int) -> int:
+    """A conditional at the head of a sentence rules it to its end, another only its clause."""
+    end = parts.sentence[first][1]
+    heads = first - parts.sentence[first][0] <= 2
+    for k in range(first + 1, end):
+        if stream.low[k] == "but" or (stream.gap[k] == COMMA and not heads):
+            return k
+        if _breaks_off(stream, k):
+            return k
+    return end
+
+
+def _phrase_end(stream: Stream, parts: Clauses, first: int) -> int:
+    """To the end of the words that name what is looked for."""
+    end = parts.sentence[min(first, len(stream) - 1)][1]
+    for k in range(first, end):
+        if stream.gap[k] == COMMA or (
+            k > first and stream.low[k] in {"but", "and", "because", "which"}
+        ):
+            return k
+    return end
