@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..errors import InputMissing
-from .media import clock_for, opened, packets
+from .media import opened
 from .names import shown
 
 if TYPE_CHECKING:
@@ -78,14 +78,14 @@ def decode(
 
     damage = damage if damage is not None else Damage()
     before = path.stat() if path.exists() else None
-    with opened(path) as (container, stream):
-        clock = clock_for(container, stream)
-        decoder = stream.codec_context
+    with opened(path) as media:
+        clock = media.clock()
+        decoder = media.stream.codec_context
         decoder.thread_type = "NONE"
         gather = _Gather()
         wanted = _Wanted(spans or ())
         resting = False
-        for packet in packets(container, stream):
+        for packet in media.packets():
             start = clock.place(packet)
             if start > _LONGEST:
                 break

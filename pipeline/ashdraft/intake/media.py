@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, BinaryIO
 
 from ..errors import InputMissing, NoSound, NotMedia
 from .clock import Clock
@@ -38,6 +38,9 @@ SUFFIXES = frozenset(
 _PROMISING = ("mov", "matroska", "wav", "flac")
 _LONGEST_PROMISE = 24 * 3600.0
 _DAMAGED_READS_IN_A_ROW = 50
+# Sound lies closer together than this even in large videos; a file in which nothing is found
+# for so many bytes is taken to end there.
+_BYTES_WITHOUT_SOUND = 128_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,37 +57,37 @@ def probe(path: Path) -> Probe:
 
     Raises InputMissing, NotMedia (empty, damaged, not a recording) or NoSound.
     """
-    with opened(path) as (container, stream):
-        clock = clock_for(container, stream)
-        for packet in packets(container, stream):
+    with opened(path) as media:
+        clock = media.clock()
+        for packet in media.packets():
             clock.place(packet)
+        container = media.container
         moment = recorded_at([container.metadata, *(s.metadata for s in container.streams)])
-        notices = []
         promised = declared_duration(container)
-        if promised is not None and promised - clock.end > max(1.0, promised * 0.02):
-            notices.append(
-                f"{shown(path)} stops early: {clock.end:.0f} of the {promised:.0f} seconds it"
-                " promises can be read, and those are used."
-            )
-        if len(container.streams.audio) > 1:
-            notices.append(
-                f"{shown(path)} has {len(container.streams.audio)} sound tracks; only the main"
-                " one is used."
-            )
+        tracks = len(container.streams.audio)
     if clock.end <= 0:
         raise NotMedia(
             f"{shown(path)} holds no sound that can be read.",
             "Copy the recording from the recorder again.",
         )
+    notices = []
+    if promised is not None and promised - clock.end > max(1.0, promised * 0.02):
+        notices.append(
+            f"{shown(path)} stops early: {clock.end:.0f} of the {promised:.0f} seconds it"
+            " promises can be read, and those are used."
+        )
+    if tracks > 1:
+        notices.append(f"{shown(path)} has {tracks} sound tracks; only the main one is used.")
     return Probe(clock.end, moment, tuple(notices))
 
 
 @contextmanager
-def opened(path: Path) -> Iterator[tuple[InputContainer, AudioStream]]:
-    """The container of `path` and the sound track to use; raises as `probe` does."""
+def opened(path: Path) -> Iterator[Media]:
+    """`path` as an open recording with a sound track; raises as `probe` does."""
     import av
     import av.error
     from av.audio.stream import AudioStream
+    from av.stream import Discard
 
     av.logging.set_level(None)  # FFmpeg's own remarks never reach the terminal
     logging.getLogger("libav").setLevel(logging.CRITICAL)
@@ -98,41 +101,69 @@ def opened(path: Path) -> Iterator[tuple[InputContainer, AudioStream]]:
         if not file.read(1):
             raise NotMedia(f"{shown(path)} is empty.", "Copy the recording again.")
         file.seek(0)
+        source = _Source(file)
         try:
-            container = av.open(file, "r", metadata_errors="ignore", container_options=_limits())
+            container = av.open(source, "r", metadata_errors="ignore", container_options=_limits())
         except (av.error.FFmpegError, ValueError, OSError) as error:
             raise _not_media(path) from error
         with container:
             stream = container.streams.best("audio")
             if not isinstance(stream, AudioStream):
                 raise _no_sound(path, container)
-            yield container, stream
+            for other in container.streams:
+                if other is not stream:
+                    other.discard = Discard.all  # pictures are not even read
+            yield Media(container, stream, source)
 
 
-def packets(container: InputContainer, stream: AudioStream) -> Iterator[Packet[Any]]:
-    """The sound packets in file order; damaged stretches are stepped over, then it ends."""
-    import av.error
+class _Source:
+    """A file for FFmpeg to read, which ends early where reading it finds nothing for too long."""
 
-    damaged = 0
-    while damaged < _DAMAGED_READS_IN_A_ROW:
-        try:
-            for packet in container.demux(stream):
-                if packet.size:
-                    damaged = 0
-                    yield packet
-            return
-        except (av.error.FFmpegError, OSError):
-            damaged += 1
+    def __init__(self, file: BinaryIO) -> None:
+        self._file = file
+        self.tell = file.tell
+        self.seek = file.seek
+        self.idle = 0
+
+    def read(self, count: int = -1) -> bytes:
+        if self.idle > _BYTES_WITHOUT_SOUND:
+            return b""
+        data = self._file.read(count)
+        self.idle += len(data)
+        return data
 
 
-def clock_for(container: InputContainer, stream: AudioStream) -> Clock:
-    """A clock whose zero is the start of the whole container, picture included."""
-    start = container.start_time
-    return Clock(
-        stream.time_base,
-        zero=start / 1_000_000 if start is not None else None,
-        limit=declared_duration(container),
-    )
+@dataclass(frozen=True, slots=True)
+class Media:
+    """An open recording and the sound track to use."""
+
+    container: InputContainer
+    stream: AudioStream
+    _source: _Source
+
+    def packets(self) -> Iterator[Packet[Any]]:
+        """The sound packets in file order; damaged stretches are stepped over, then it ends."""
+        import av.error
+
+        damaged = 0
+        while damaged < _DAMAGED_READS_IN_A_ROW:
+            try:
+                for packet in self.container.demux(self.stream):
+                    if packet.size:
+                        damaged = self._source.idle = 0
+                        yield packet
+                return
+            except (av.error.FFmpegError, OSError):
+                damaged += 1
+
+    def clock(self) -> Clock:
+        """A clock whose zero is the start of the whole container, picture included."""
+        start = self.container.start_time
+        return Clock(
+            self.stream.time_base,
+            zero=start / 1_000_000 if start is not None else None,
+            limit=declared_duration(self.container),
+        )
 
 
 def declared_duration(container: InputContainer) -> float | None:

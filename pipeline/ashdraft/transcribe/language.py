@@ -13,7 +13,12 @@ _CLEARLY = 0.5
 
 
 def language_of(answers: Sequence[Mapping[str, float]]) -> str:
-    """The language to recognise in, from each window's probabilities: English unless clear."""
+    """The language to recognise in, from each window's probabilities: English unless clear.
+
+    A model that knows English only gives no answers.
+    """
+    if not answers:
+        return ENGLISH
     mean = {
         code: sum(answer.get(code, 0.0) for answer in answers) / len(answers)
         for code in set().union(*answers)
