@@ -28,11 +28,11 @@ def note(
     source: Source = "palate",
     section: Section = "palate",
     family: str = "wood",
+    start: float = -1.0,
 ) -> Descriptor:
     """A tasting note of utterance `n`."""
-    return Descriptor(
-        term, family, polarity, source, intensity, section, third, n, 10.0 * n, term
-    )  # fmt: skip
+    at = 10.0 * n if start < 0 else start
+    return Descriptor(term, family, polarity, source, intensity, section, third, n, at, term)
 
 
 def reading(utterances: Sequence[Utterance] = (), **others: Any) -> Reading:

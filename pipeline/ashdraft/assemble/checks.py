@@ -42,7 +42,7 @@ def _told(notes: Notes, kinds: Sequence[str]) -> list[str]:
 
 def _hearings(notes: Notes) -> list[str]:
     doubted = [
-        f"Heard {quoted(r.heard)}; {quoted(r.meant)} may be meant ({escape(r.reason)})"
+        f"Heard {quoted(r.heard)}; {quoted(r.meant)} may be meant ({escape(r.reason)})."
         f"{_at(notes.reading, (r.utterance,))}"
         for r in notes.repairs
         if not r.applied
@@ -52,7 +52,7 @@ def _hearings(notes: Notes) -> list[str]:
 
 def _repairs(notes: Notes) -> list[str]:
     return [
-        f"Heard {quoted(r.heard)}, written {quoted(r.meant)} ({escape(r.reason)})"
+        f"Heard {quoted(r.heard)}, written {quoted(r.meant)} ({escape(r.reason)})."
         f"{_at(notes.reading, (r.utterance,))}"
         for r in notes.repairs
         if r.applied
@@ -69,10 +69,10 @@ def _inferred(reading: Reading) -> list[str]:
     for third, name in enumerate(THIRDS, start=1):
         own = [u for u in reading.utterances if u.third == third]
         if own and not any(u.third_basis in ("said", "cue") for u in own):
-            lines.append(f"Nobody said where the {name} begins{_starts([own[0].start])}")
+            lines.append(f"Nobody said where the {name} begins.{_starts([own[0].start])}")
     timed = [u.start for u in reading.utterances if u.third_basis == "timed"]
     if timed:
-        lines.append(f"Placed in a third by the clock alone{_starts(timed)}")
+        lines.append(f"Placed in a third by the clock alone.{_starts(timed)}")
     return lines
 
 
@@ -90,6 +90,6 @@ def _starts(starts: Sequence[float]) -> str:
     if not starts:
         return ""
     if len(starts) == 1:
-        return f": listen at {listen(starts[0])}"
+        return f" Listen at {listen(starts[0])}."
     more = f" and {len(starts) - _FEW} more" if len(starts) > _FEW else ""
-    return f": listen at {', '.join(clock(s) for s in starts[:_FEW])}{more}"
+    return f" Listen at {', '.join(clock(s) for s in starts[:_FEW])}{more}."

@@ -11,6 +11,7 @@ from ..facts import merged
 from ..model import Count, Notes, Utterance
 from ..sheet.definition import FilledSheet
 from .glance import ORDER, title
+from .markdown import one_line
 
 
 def front_matter(notes: Notes, sheet: FilledSheet, disclosure: Sequence[Utterance]) -> str:
@@ -41,9 +42,18 @@ def front_matter(notes: Notes, sheet: FilledSheet, disclosure: Sequence[Utteranc
     matter["made_by"] = f"Ashdraft {notes.made_by.ashdraft}"
     matter["notes"] = "notes.json"
     matter["recordings"] = [r.file for r in notes.recordings]
-    kept = {key: value for key, value in matter.items() if value not in (None, {}, [])}
+    kept = {key: _clean(value) for key, value in matter.items() if value not in (None, {}, [])}
     text = yaml.safe_dump(kept, sort_keys=False, allow_unicode=True, width=1000)
     return f"---\n{text}---"
+
+
+def _clean(value: Any) -> Any:
+    """Every text on one line: YAML 1.1 reads some control characters as line breaks."""
+    if isinstance(value, str):
+        return one_line(value)
+    if isinstance(value, dict):
+        return {key: _clean(v) for key, v in value.items()}
+    return [_clean(v) for v in value] if isinstance(value, list) else value
 
 
 def _count(count: Count) -> dict[str, Any] | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..facts import NOTES_FACTS, merged, words
+from ..facts import NOTES_FACTS, merged
 from ..model import Notes
 from ..sheet.printed import heading, printed
 from .markdown import added, escape, table
@@ -23,7 +23,7 @@ def glance(notes: Notes) -> str:
         for key in ORDER
         if key in facts
     ]
-    silent = [words(key) for key in NOTES_FACTS if key not in facts and key != "currency"]
+    silent = [heading(key) for key in NOTES_FACTS if key not in facts and key != "currency"]
     parts = [table(("Fact", "Value", "From"), rows)] if rows else []
     if silent:
         parts.append(added(f"Not mentioned: {', '.join(silent)}."))

@@ -24,9 +24,14 @@ _ENTITIES = {"&lt;": "<", "&gt;": ">", "&#123;": "{", "&#125;": "}", "&#126;": "
              "&quot;": '"', "&amp;": "&"}  # fmt: skip
 
 
+def one_line(text: str) -> str:
+    """Return `text` on one line, without control characters and marks of text direction."""
+    return " ".join(_INVISIBLE.sub(" ", text).split())
+
+
 def escape(text: str) -> str:
     """Return `text` on one line so that Markdown, HTML and templates show it as it is."""
-    line = " ".join(_INVISIBLE.sub(" ", text).split()).translate(_SIGNS)
+    line = one_line(text).translate(_SIGNS)
     line = _LINE_START.sub(lambda m: "".join(f"\\{c}" for c in m[0]), line)
     return _NUMBERED.sub(r"\1\\\2", line)
 

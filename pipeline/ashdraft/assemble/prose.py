@@ -83,6 +83,6 @@ def _opened(line: str, before: Utterance) -> str:
 def _continued(utterance: Utterance) -> str:
     """An utterance as the second half of a sentence."""
     text = utterance.text
-    first = text.split()[0].lower().removesuffix("'s")
-    written = (first,) in vocabulary().capitals or text.startswith(("I ", "I'", "I’"))
+    first = text.split()[0].lower().rstrip(".,;:!?…").removesuffix("'s")
+    written = (first,) in vocabulary().capitals or first.split("'")[0].split("’")[0] == "i"
     return escape(text if written else text[:1].lower() + text[1:])
