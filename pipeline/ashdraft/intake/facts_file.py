@@ -48,7 +48,7 @@ def read_facts_file(path: Path) -> dict[str, FactValue]:
     facts: dict[str, FactValue] = {}
     for key, value in table.items():
         if key not in KEYS:
-            near = difflib.get_close_matches(key, KEYS, 1)
+            near = difflib.get_close_matches(key, KEYS, 1, cutoff=0.5)
             hint = f"did you mean {near[0]}?" if near else f"use one of: {', '.join(KEYS)}"
             raise _damaged(path, _line_of(key, text), f"there is no fact {key!r}", hint)
         try:

@@ -20,9 +20,10 @@ if TYPE_CHECKING:
 
 TARGET_DBFS = -20.0
 CEILING_DBFS = -1.0
-# The loudest thousandth (a click of the lighter, a knock on the table) may be cut off.
-_PEAK_SHARE = 99.9
-_FADE_MS = 5
+# The loudest thousandth (a click of the lighter, a knock on the table) is not counted, and may
+# be cut off.
+_USUAL_SHARE = 99.9
+_FADE = RATE // 200
 _FULL_SCALE = 32767
 
 
@@ -45,13 +46,27 @@ def join(pieces: Sequence[Samples], gap: float) -> Samples:
     pause = kind.silent(duration=round(gap * 1000), frame_rate=RATE)
     joined = kind.silent(duration=0, frame_rate=RATE)
     for number, piece in enumerate(pieces):
-        levelled = _levelled(piece)
-        segment = _segment(piece) if levelled is None else levelled
-        joined += (pause if number else kind.empty()) + segment.fade_in(_FADE_MS).fade_out(_FADE_MS)
+        faded = _faded(piece)
+        levelled = _levelled(faded)
+        joined += pause if number else kind.empty()
+        joined += _segment(faded) if levelled is None else levelled
     return _samples(joined)
 
 
+def _faded(samples: Samples) -> Samples:
+    """Faded in and out, to the sample (pydub's own fades round lengths to milliseconds)."""
+    import numpy as np
+
+    length = min(_FADE, len(samples) // 2)
+    ramp = np.linspace(0.0, 1.0, length, dtype=np.float32)
+    faded = samples.copy()
+    faded[:length] *= ramp
+    faded[len(faded) - length :] *= ramp[::-1]
+    return faded
+
+
 def _levelled(samples: Samples) -> Any:
+    """The samples as a pydub segment at the target, or None where there is nothing to level."""
     import numpy as np
 
     loud = np.abs(samples)
@@ -60,9 +75,10 @@ def _levelled(samples: Samples) -> Any:
         return None
     # Handed over at full scale, so that 16-bit samples do not round a very quiet voice away.
     segment = _segment(samples / peak)
-    common_peak = float(np.percentile(loud, _PEAK_SHARE)) / peak
-    headroom = CEILING_DBFS - 20 * float(np.log10(max(common_peak, 1e-4)))
-    return segment.apply_gain(min(TARGET_DBFS - segment.dBFS, headroom))
+    usual = max(float(np.percentile(loud, _USUAL_SHARE)) / peak, 1e-4)
+    loudness = _segment(np.clip(samples / peak, -usual, usual)).dBFS
+    headroom = CEILING_DBFS - 20 * float(np.log10(usual))
+    return segment.apply_gain(min(TARGET_DBFS - loudness, headroom))
 
 
 def _segment(samples: Samples) -> Any:
