@@ -122,6 +122,12 @@ def test_draft_disclosure_stands_before_everything_else() -> None:
     assert "They sent me this." in section(written, "## How it was obtained")
 
 
+def test_draft_disclosure_that_names_the_cigar_is_quoted_at_the_front() -> None:
+    written = text(reading([said(0, "I bought this Quillmoor.", "setup")]))
+    assert "\n> I bought this Quillmoor.\n" in section(written, "## How it was obtained")
+    assert written.count("\nI bought this Quillmoor.\n") == 1
+
+
 def test_draft_typed_facts_win_and_are_named_as_typed() -> None:
     made = reading([said(0, "Nine dollars.", "setup")], facts={"price": 9, "currency": "USD"},
                    fact_evidence={"price": (0,)})  # fmt: skip

@@ -30,8 +30,16 @@ def test_place_disclosure_goes_to_the_front() -> None:
 
 
 def test_place_a_price_paid_tells_how_it_was_obtained_where_nothing_else_does() -> None:
-    made = reading([said(0, "I paid nine euros.", "setup"), said(1, "Six by fifty.", "setup")])
-    assert ids(place(made).at("obtained")) == [0]
+    made = reading([said(0, "Six by fifty.", "setup"), said(1, "I paid nine euros.", "setup")])
+    assert ids(place(made).at("obtained")) == [1]
+
+
+def test_place_the_sentence_that_names_the_cigar_stays_and_is_only_quoted() -> None:
+    made = reading(
+        [said(0, "I bought this Quillmoor.", "setup"), said(1, "Six by fifty.", "setup")]
+    )
+    assert ids(place(made).at("setup")) == [0, 1]
+    assert ids(place(made).disclosing) == [0]
 
 
 def test_place_hearsay_stays_beside_its_answer() -> None:
@@ -108,6 +116,13 @@ def test_prose_parts_at_a_silence_after_enough_words() -> None:
 def test_prose_joins_what_a_cut_parted() -> None:
     row = [said(0, "corn bread with a bit of"), said(1, "maple syrup on it")]
     assert prose(row) == "Corn bread with a bit of maple syrup on it."
+
+
+def test_prose_joins_a_clause_that_cannot_begin() -> None:
+    row = [said(0, "on the leaf there's no"), said(1, "hay at all")]
+    assert prose(row) == "On the leaf there's no hay at all."
+    row = [said(0, "it has hay"), said(1, "which is rare")]
+    assert prose(row) == "It has hay which is rare."
 
 
 def test_prose_joins_a_number_and_its_unit() -> None:

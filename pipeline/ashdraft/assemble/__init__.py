@@ -9,7 +9,7 @@ from .checks import checks
 from .coverage import plain_status, status_line
 from .front import front_matter
 from .glance import glance
-from .markdown import added, items, quoted
+from .markdown import added, escape, items, quoted
 from .palate import palate
 from .placing import Places, place
 from .prose import prose
@@ -41,7 +41,7 @@ def draft(notes: Notes, sheet: FilledSheet, *, caution: bool) -> str:
     reading = notes.reading
     places = place(reading)
     parts = [
-        front_matter(notes, sheet, places.at("obtained")),
+        front_matter(notes, sheet, places.disclosing),
         added(HOW_TO_READ),
         _obtained(notes, places),
         _section("At a glance", glance(notes), prose(places.at("setup"))),
@@ -85,8 +85,10 @@ def _loose(places: Places) -> str:
 
 
 def _obtained(notes: Notes, places: Places) -> str:
-    """How the cigar was obtained, carried to the front."""
+    """How the cigar was obtained, carried to the front: moved, or quoted from further down."""
     typed = notes.typed_facts.get("obtained")
-    said = places.at("obtained")
-    status = added(f"Typed: {typed}.") if typed else plain_status(said)
-    return _section("How it was obtained", status, prose(said))
+    moved = places.at("obtained")
+    quoted_here = [u for u in places.disclosing if u not in moved]
+    status = added(f"Typed: {typed}.") if typed else plain_status(places.disclosing)
+    quotes = "\n".join(f"> {escape(u.text)}" for u in quoted_here)
+    return _section("How it was obtained", status, quotes, prose(moved))

@@ -42,6 +42,8 @@ class Places:
     """The sentences of each place, in the order in which they were said."""
 
     by_place: Mapping[Place, tuple[Utterance, ...]]
+    disclosing: tuple[Utterance, ...] = ()
+    """The sentences that say how the cigar was obtained: all of them, moved or not."""
 
     def at(self, section: str, third: int = 0) -> tuple[Utterance, ...]:
         """Return the sentences of one place."""
@@ -60,7 +62,8 @@ def place(reading: Reading) -> Places:
     whole smoke.
     """
     told = [u for u in reading.utterances if u.section != "aside" and u.text]
-    front = {u.id for u in _disclosing(told)}
+    disclosing = _disclosing(told)
+    front = {u.id for u in disclosing if u.id != _introduction(told)}
     found: dict[Place, list[Utterance]] = {}
     before: tuple[Place, Utterance] | None = None
     for n, utterance in enumerate(told):
@@ -70,7 +73,8 @@ def place(reading: Reading) -> Places:
         where = OBTAINED if utterance.id in front else _place(reading, told, n, before)
         found.setdefault(where, []).append(utterance)
         before = (where, utterance)
-    return Places({where: tuple(row) for where, row in found.items()})
+    by_place = {where: tuple(row) for where, row in found.items()}
+    return Places(by_place, tuple(disclosing))
 
 
 def _place(
@@ -114,6 +118,11 @@ def _among(told: Sequence[Utterance], n: int) -> int:
 def _put_down(reading: Reading, utterance: Utterance) -> bool:
     down = reading.timing.put_down
     return down is not None and utterance.start >= down
+
+
+def _introduction(told: Sequence[Utterance]) -> int | None:
+    """The first sentence of the set-up, which names the cigar: it stays where it is."""
+    return next((u.id for u in told if u.section == "setup" and not announces(u.text)), None)
 
 
 def _disclosing(told: Sequence[Utterance]) -> list[Utterance]:

@@ -64,14 +64,12 @@ def _goes_on(before: Utterance, utterance: Utterance) -> bool:
     tail = before.said.rstrip()[-1:]
     if tail in "….!?":
         return False
-    cut = before.text.endswith("…") or before.said[:1].isupper()
-    return cut or _parted_amount(before.said, utterance.said)
-
-
-def _parted_amount(before: str, after: str) -> bool:
-    """True where a number stands before the cut and its unit behind it."""
-    last = before.split()[-1]
-    return after.split()[0].lower() in vocabulary().units and bool(read_numbers(last))
+    if before.text.endswith("…") or before.said[:1].isupper():
+        return True
+    words = vocabulary()
+    first = utterance.said.split()[0].lower()
+    amount = first in words.units and bool(read_numbers(before.said.split()[-1]))
+    return amount or first in words.continuing
 
 
 def _opened(line: str, before: Utterance) -> str:

@@ -22,7 +22,7 @@ OPENING_WORDS = 6
 LEGEND = '[times]: <#t> "When each sentence was said: seconds from and to, the clock, first words"'
 
 _DEFINITION = re.compile(r'^\[u(\d+)\]: <#t=([\d.]+),([\d.]+)> "[\d:]+ (.*)"$')
-_NOT_PROSE = re.compile(r"^(?:#{1,6} |[-|*]|\[u?\w+\]: |---$|$)")
+_NOT_PROSE = re.compile(r"^(?:#{1,6} |[-|*>]|\[u?\w+\]: |---$|$)")
 _FRONT_MATTER = re.compile(r"\A---\n.*?\n---\n", re.DOTALL)
 
 

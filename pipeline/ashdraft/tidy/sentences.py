@@ -52,6 +52,8 @@ def _is_unfinished(pieces: Sequence[Piece]) -> bool:
     before = pieces[-2].lower if len(pieces) > 1 else ""
     if last.lower in words.ends_after_subject:
         return bool(before) and before not in words.subjects
+    if last.lower == "no":
+        return before.endswith("'s") or before in words.verbs
     joined = before in words.joints and last.lower in words.unfinished_after_joint
     return last.lower in words.unfinished or joined
 

@@ -38,6 +38,7 @@ class Vocabulary:
     copulas: Phrases
     leaning: frozenset[str]
     unfinished: frozenset[str]
+    continuing: frozenset[str]
     ends_after_subject: frozenset[str]
     unfinished_after_joint: frozenset[str]
     joints: frozenset[str]
@@ -96,6 +97,7 @@ def vocabulary() -> Vocabulary:
         copulas=phrases("copulas"),
         leaning=words("leaning"),
         unfinished=words("unfinished"),
+        continuing=words("continuing"),
         ends_after_subject=words("ends_after_subject"),
         unfinished_after_joint=words("unfinished_after_joint"),
         joints=words("joints"),
