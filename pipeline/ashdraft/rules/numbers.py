@@ -168,8 +168,8 @@ class _Reader:
         word = self.lower[at]
         if word in _SIGNS:
             return _SIGNS[word], at + 1
-        if match := re.fullmatch(r"(\d+)/([1-9]\d*)", word):
-            return Fraction(int(match[1]), int(match[2])), at + 1
+        if match := re.fullmatch(r"(\d+(?:\.\d+)?)/([1-9]\d*)", word):
+            return Fraction(match[1]) / int(match[2]), at + 1
         if word in ("half", "quarter"):
             return Fraction(1, _DENOMINATORS[word]), at + 1
         top: int | None = 1 if word in ("a", "an") else None

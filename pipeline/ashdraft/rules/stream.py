@@ -143,9 +143,13 @@ class Stream:
         start = self.offsets[first] if first < len(self.offsets) else stop
         while match := pattern.search(self.text, start, stop):
             a, b = self.span(match.start(), match.end())
-            if any(w.gap == STOP for w in self.words[a + 1 : b]):
-                start = self.offsets[a + 1]
-                continue
+            cut = next((n for n in range(a + 1, b) if self.words[n].gap == STOP), None)
+            if cut is not None:
+                shorter = pattern.match(self.text, match.start(), self.offsets[cut] - 1)
+                if shorter is None:
+                    start = self.offsets[a + 1]
+                    continue
+                match, b = shorter, self.span(shorter.start(), shorter.end())[1]
             yield a, b, match
             start = max(match.end(), match.start() + 1)
 

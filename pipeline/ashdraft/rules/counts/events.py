@@ -51,8 +51,12 @@ def _lit(found: list[Mention], placed: Sequence[Placed], current: Sequence[int])
     tasted = next(
         (n for n in range(begin, len(placed)) if placed[n].section == "palate"), len(placed)
     )
-    near = [m for m in found if begin - 3 <= m.line <= max(tasted, begin + 1)]
-    near = [m for m in near if placed[m.line].section in ("burn", "palate", "aside")]
+    seen = begin > 0  # the recording begins before the lighting
+    near = [
+        m for m in found
+        if begin - 3 <= m.line <= max(tasted, begin + 1) and (seen or m.sure == 1)
+        and current[m.line] <= 1 and placed[m.line].section in ("burn", "palate", "aside")
+    ]  # fmt: skip
     if not near:
         return []
     return [max(near, key=lambda m: (_fits(placed, m), m.sure, -m.line))]
@@ -65,7 +69,11 @@ def _fits(placed: Sequence[Placed], mention: Mention) -> int:
 def _down(found: list[Mention], placed: Sequence[Placed], current: Sequence[int]) -> list[Mention]:
     """The one putting down: the surest words near where smoking ends."""
     end = next((n for n, c in enumerate(current) if c == 4), len(current))
-    last = [m for m in found if end - 4 <= m.line <= end + 1 and placed[m.line].section == "burn"]
+    last = [
+        m for m in found
+        if end - 4 <= m.line <= end + 1 and placed[m.line].section == "burn"
+        and (current[m.line] >= 3 or end < len(current))
+    ]  # fmt: skip
     if not last:
         return []
     return [max(last, key=lambda m: (m.sure, -abs(m.line - (end - 1)), m.line))]

@@ -114,15 +114,24 @@ def _told_of(ground: Ground) -> list[Mention]:
         r"(?:the )?(?:first|second|third|fourth|other|last|next|latter|former)(?: one| touch up| "
         rf"correction| time)? (?:was|came|happened|fell|followed|being) {place}"
         r"(?= (?:the |that |its |my )?(?:very )?(?:first|second|third|last|final|middle|end|start|"
-        r"beginning|nub|half|opening|bottom|top|on))"
+        r"beginning|nub|half|opening|bottom|top|on))|"
+        r"(?:once more|once again|again|another(?: one)?|one more|the same again|a second one) "
+        rf"{place}(?= (?:the |that )?(?:very )?(?:first|second|third|last|final|middle|end|start|"
+        r"beginning|nub|opening|bottom|top|close))|"
+        r"(?:wanted|needed|got|did|gave it|took|asked for|had|required) "
+        r"(?:the same|another|one more|it|another one|that)(?: treatment| medicine| thing)?"
+        r"(?: again| once more| a second time)"
     )
-    noun = pattern("{counts.noun}|{counts.nouns}|{counts.relight-noun}|{counts.relight-nouns}")
+    relight = pattern("{counts.relit}|{counts.relight-noun}|{counts.relight-nouns}")
+    touch = pattern("{counts.noun}|{counts.nouns}|{counts.flame}|up|corrected|fixed|correct")
     found = []
     for first, end, match in row.find(told):
-        before = list(row.find(noun, max(first - 40, 0), first))
-        if not before or ground.scope.elsewhere(first, end):
+        start = max(first - 40, 0)
+        lit = max((a for a, _, _ in row.find(relight, start, first)), default=-1)
+        touched = max((a for a, _, _ in row.find(touch, start, first)), default=-1)
+        if max(lit, touched) < 0 or ground.scope.elsewhere(first, end):
             continue
-        kind: Tally = "relight" if "re" in before[-1][2][0][:2] else "touch-up"
+        kind: Tally = "relight" if lit > touched else "touch-up"
         mention = _mention(ground, kind, first, end, "done")
         later = mention.later or "forg" in match[0] or "miss" in match[0]
         found.append(Mention(kind, mention.line, first, end, "done", later=later))

@@ -35,7 +35,7 @@ def _lit(ground: Ground) -> list[Mention]:
     found = []
     for cue, sure in (("counts.lit", 1.0), ("counts.lit-weak", 0.5)):
         for first, end, _ in row.find(pattern("{" + cue + "}")):
-            if _undone(ground, first, end):
+            if _undone(ground, first, end) or row.said(end, end + 1) in ("again", "back"):
                 continue
             found.append(Mention("lit", row.words[first].line, first, end, "done", sure=sure))
     return found
@@ -180,8 +180,9 @@ def _opens_back(ground: Ground, at: int) -> bool:
 def _down(ground: Ground) -> list[Mention]:
     row = ground.row
     found = []
+    ashes = {row.words[a].line for a, _, _ in row.find(pattern("ash|ashes"))}
     for first, end, match in row.find(pattern("{counts.down}")):
-        if _undone(ground, first, end):
+        if _undone(ground, first, end) or row.words[first].line in ashes:
             continue
         strong = re.search(r"\b(?:down|tray|tin|ashtray|bucket|sand|stubbed|boot|rest|stop|go|tray)\b",
                            match[0])  # fmt: skip

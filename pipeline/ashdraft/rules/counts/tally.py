@@ -17,7 +17,7 @@ _SUM = re.compile(
     r"for the whole|the whole|so for|all in all|all up|everything|correct position|add|adds|tot|"
     r"reads|shows|reading)\b"
 )
-_HERE = re.compile(r"\b(?:there|here|in that|in this|at that|in the (?:first|second|third|last|final|"
+_HERE = re.compile(r"\b(?:there(?! (?:was|is|were|are|'s))|here|in that|in this|at that|in the (?:first|second|third|last|final|"
                    r"middle)|by then|at this)\b")  # fmt: skip
 
 
@@ -132,8 +132,10 @@ def _by_place(
         words = ground.row.said(first, end)
         third = third or place_in(words)
         both = all((claim.line, k) in kinds for k in ("touch-up", "relight"))
-        here = bool(_HERE.search(ground.row.said(claim.end, claim.end + 6)))
-        if third is None or (not here and (both or _SUM.search(words))):
+        here = bool(_HERE.search(ground.row.said(claim.end, claim.end + 4)))
+        mended = re.search(r"\b(?:no|not|wait|sorry|rather)\b", ground.row.said(
+            max(claim.first - 3, 0), claim.first))  # fmt: skip
+        if third is None or (not here and (both or mended or _SUM.search(words))):
             sums.append(claim)
         else:
             local[third] = claim

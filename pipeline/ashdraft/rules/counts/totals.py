@@ -112,7 +112,8 @@ def _listed_before(ground: Ground, number: Number) -> bool:
     for first, end, _ in row.find(nouns, max(number.first - 3, 0), number.first):
         if end == number.first:
             before = ground.starts.get(first - 1)
-            return not (before and before.end == first)
+            none = row.said(first - 1, first) in ("no", "zero", "nil", "without", "not")
+            return not none and not (before and before.end == first)
     return False
 
 

@@ -82,7 +82,7 @@ def _leaves(ground: Ground, keys: list[_Key]) -> list[_Leaf]:
     row = ground.row
     hits = [(a, b, True) for a, b, _ in row.find(pattern("{facts.leaf.origin}"))]
     hits += [(a, b, False) for a, b, _ in row.find(pattern("{facts.leaf.variety}"))]
-    rolled = {n for _, end, _ in row.find(pattern("{facts.made}")) for n in (end, end + 1)
+    rolled = {n for _, end in made_in(ground) for n in (end, end + 1)
               if n == end or row.said(end, n) in ("the", "a")}  # fmt: skip
     hits = sorted((h for h in hits if h[0] not in rolled), key=lambda h: (h[0], -h[1], h[2]))
     word = pattern("{facts.leaf.word}")
@@ -265,12 +265,28 @@ def _puro(ground: Ground, sections: Sections, filled: dict[str, list[_Leaf]]) ->
     return found
 
 
+def made_in(ground: Ground) -> list[tuple[int, int]]:
+    """Words (first, end) after which the country of manufacture is named."""
+    row = ground.row
+    rolled = (
+        r"{facts.made}(?: (?:it|them|these|this|those|the whole (?:thing|lot)|all|right|down|over|up|"
+        r"out|together|proudly|entirely|by hand|as well|too|also|somewhere|back|both)){0,4}"
+        r" (?:in|at|over in|down in|from)|{facts.made-from}"
+    )
+    leaf = pattern("{facts.leaf.wrapper}|{facts.leaf.binder}|{facts.leaf.filler}|leaf|seed|tobacco")
+    return [
+        (first, end) for first, end, match in row.find(pattern(rolled))
+        if not (match[0].startswith(("come", "came", "hail"))
+                and any(True for _ in row.find(leaf, max(first - 4, 0), first)))
+    ]  # fmt: skip
+
+
 def read_country(ground: Ground, sections: Sections) -> list[Found]:
     """`country`: where it was rolled, by name."""
     row = ground.row
     names = list(row.find(pattern("{facts.country}")))
     best: tuple[int, int] | None = None
-    for first, end, _ in row.find(pattern("{facts.made}(?: the| a)?")):
+    for first, end in made_in(ground):
         if ground.scope.elsewhere(first, end):
             continue
         before = row.said(first - 2, first).split()

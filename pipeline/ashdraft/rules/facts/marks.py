@@ -22,7 +22,7 @@ _UNITS = frozenset(
     "by corrections side sides fingers o'clock seconds notes things words more draws box boxes "
     "per years year pesos rupees crowns in hundred to different big little small good rings "
     "pulls tries matches people fixes x until after before or odd ish times' other cut cuts "
-    "each apiece percent".split()
+    "each apiece percent away back".split()
 )
 _SCALES = (3, 4, 5, 6, 7, 8, 9, 10, 12, 15, 20, 25, 30, 50, 100)
 _SAME = {
@@ -40,7 +40,7 @@ _AFTER = frozenset(
 """An item word behind these is talked about in passing and not marked."""
 
 _LIGHT = frozenset(
-    "is 's a an the i i'd i'll 'd 'll will would call it give gives gets for of on to was well "
+    "is are were 're 's a an the i i'd i'll 'd 'll will would call it give gives gets for of on to was well "
     "then also too and so maybe probably about say let me see oh do not know yes right now that "
     "one go going at its her his my 'm saying think be have has been just pretty much easily "
     "considered separately department you if strict putting put down as what okay perhaps "
@@ -101,14 +101,15 @@ def read_marks(ground: Ground, placed: Sequence[Placed]) -> tuple[Mark, ...]:
 def _items(ground: Ground) -> list[_Item]:
     """The words that may be marked, in order, none inside another."""
     row = ground.row
-    apart = r"(?! like| as if| at| for (?:a|the)\b| out for| time| of (?!it\b|the cigar|the whole))"
+    apart = r"(?! like| as if| for (?:a|the)\b| out for| time| of (?!it\b|the cigar|the whole))"
     found = [
         _Item("overall", a, b, False)
         for a, b, _ in row.find(pattern("{facts.item.overall}"))
     ]
     for cue, rare in (("facts.item", False), ("facts.item.rare", True)):
         for a, b, m in row.find(pattern(f"{{{cue}}}{apart}")):
-            found.append(_Item(_SAME.get(m[0], m[0]), a, b, rare))
+            if m[0] not in ("look", "looks") or row.said(b, b + 1) not in ("at", "for"):
+                found.append(_Item(_SAME.get(m[0], m[0]), a, b, rare))
     found.sort(key=lambda i: (i.first, -i.end))
     kept: list[_Item] = []
     for item in found:
@@ -129,9 +130,9 @@ def _headed(ground: Ground, item: _Item) -> bool:
     if at == 0 or row.words[at].gap or row.words[at].line != row.words[at - 1].line:
         return True
     before = row.words[at - 1].lower
-    if before == "of" and row.said(at - 3, at).startswith(("instead of", "because of")):
-        return False
-    return before not in _AFTER or row.said(at - 2, at) in ("terms of", "matter of", "side of")
+    return before not in _AFTER or row.said(at - 2, at) in (
+        "terms of", "matter of", "side of", "back to",
+    )  # fmt: skip
 
 
 def _reading(ground: Ground, number: Number) -> _Figure | None:
@@ -171,10 +172,9 @@ def _reading(ground: Ground, number: Number) -> _Figure | None:
 def _out_of(ground: Ground, at: int, value: float) -> tuple[float, int] | None:
     """The scale behind a figure: `out of ten`, `of twenty`, `from five`."""
     row = ground.row
-    between = row.said(at, at + 1)
-    if between in ("stars", "ladles", "points", "marks"):
-        at += 1
-    for first, end, match in row.find(pattern(r"out of(?: a)?|from|of|over"), at, at + 4):
+    if row.said(at + 1, at + 3) == "out of":
+        at += 1  # "three corks out of five"
+    for first, end, match in row.find(pattern(r"out of|from|of|over"), at, at + 4):
         number = ground.starts.get(end)
         if first != at or number is None or number.value not in _SCALES:
             continue
@@ -190,17 +190,20 @@ def _common_scale(ground: Ground, figures: list[_Figure]) -> float | None:
     said: Counter[float] = Counter(f.scale for f in figures if f.scale is not None)
     row = ground.row
     words = pattern(
-        r"(?:out of|scale (?:of|to|is|from one to|of one to|from zero to)|one to|zero to)(?: a)?"
+        r"out of|scale (?:of|to|is|from one to|of one to|from zero to)|one to|zero to"
     )
     about = pattern(
         r"scores?|scoring|scored?|marks?|marking|stars?|ratings?|rate|numbers?|points?|scale|do it|"
         r"doing it|ladles"
     )
-    for first, end, _ in row.find(words):
+    for first, end, match in row.find(words):
         number = ground.starts.get(end)
-        if number and number.value in _SCALES:
-            if any(True for _ in row.find(about, max(first - 12, 0), min(end + 8, len(row.words)))):
-                said[float(number.value or 0)] += 1
+        if number is None or number.value not in _SCALES:
+            continue
+        near = any(True for _ in row.find(about, max(first - 12, 0), min(end + 8, len(row.words))))
+        unit = row.said(number.end, number.end + 1) in _UNITS
+        if near or (match[0].startswith("out of") and not unit and (number.value or 0) >= 5):
+            said[float(number.value or 0)] += 1
     return said.most_common(1)[0][0] if said else None
 
 
@@ -224,7 +227,7 @@ def _for_item(ground: Ground, figure: _Figure, item: _Item) -> bool:
     if not 0 < item.first - figure.end <= 4 or ground.row.words[figure.end].gap == STOP:
         return False
     between = ground.row.said(figure.end, item.first)
-    link = r"(?:i think |\w+ )?(?:for|in|on)(?: the| its| her| his| my)?"
+    link = r"(?:i think |(?!and|but|then|so|while)\w+ )?(?:for|in|on)(?: the| its| her| his| my)?"
     return bool(pattern(link).fullmatch(between)) and not any(
         ground.row.words[n].gap == STOP for n in range(figure.end, item.first + 1)
     )

@@ -123,7 +123,8 @@ def _cents(
     if hit:
         return (whole + small.value / 100,), hit[1]
     follows = row.said(small.end, small.end + 1)
-    if at > end or (follows in _NO_MONEY and not row.words[small.end].gap):
+    counted = follows in _NO_MONEY - {"out", "to", "by", "of", "in", "point"}
+    if at > end or (counted and not row.words[small.end].gap):
         return readings, end
     return (whole + small.value / 100,), small.end
 
@@ -137,7 +138,10 @@ def _bare(
 ) -> list[Money]:
     """Sums without a currency, where the words around them tell that they are prices."""
     row = ground.row
-    each = pattern("(?:for )?{facts.money.each}|it was|it is|it cost|it costs|in the box|by the box")
+    each = pattern(
+        "(?:for )?{facts.money.each}|it was|it is|it cost|it costs|in the box|by the box|"
+        "(?:they|he|she) (?:asked|wanted|charged|charge|want|ask)"
+    )
     price = pattern("{facts.money.said}")
     found: list[Money] = []
     for number in ground.numbers:
@@ -215,7 +219,7 @@ def _bound(
         replace(m, each=any(a == m.end for a, _, _ in row.find(each, m.end, m.end + 7)))
         for m in sums
     ]
-    single = pattern(r"(?:single|singles|on its own|one|individually|loose)(?: \w+){0,3}")
+    single = pattern(r"(?:single|singles|on its own|one|individually|loose)(?: (?!or|and|but)\w+){0,3}")
     for n, money in enumerate(made):
         box = _box(ground, made, n, boxes)
         if box is None:
@@ -268,7 +272,7 @@ def _box(
             lead = row.said(max(box[0] - 4, money.end), box[0])
             condition = any(w in lead.split() for w in ("if", "by", "in", "when", "with", "for"))
             commit = row.said(box[0], box[1]).startswith("commit")
-            forward = ahead - box[1] <= 10
+            forward = n + 1 < len(sums) and ahead - box[1] <= 10
             if (condition or commit) and not forward:
                 return box
             break

@@ -16,7 +16,7 @@ _SMOKED = (
     r"(?:smoked|smoke|had|tried|lit|ever lit|opened|opening|burned|burnt|been through|done|tasted|"
     r"touched|smoking|gone through|got through|finished|reviewed|sampled|consumed|met)"
 )
-_COUNT = r"(?P<num>\d+|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fifteen|twenty|a dozen|a couple|a pair|half a dozen|one|the one|just the one)"
+_COUNT = r"(?P<num>\d+|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fifteen|twenty|a dozen|a couple|a pair|the pair|both|the two|half a dozen|one|the one|just the one)"
 
 
 def _patterns() -> tuple[tuple[str, float], ...]:
@@ -35,7 +35,7 @@ def _patterns() -> tuple[tuple[str, float], ...]:
         (rf"{have} {_SMOKED} {_COUNT}(?= (?:a week apart|from|at|in|one|and|this|before|counting|over|across|since)|$)", 2.0),
         (rf"{have} {_SMOKED} {_COUNT}", 1.5),
         (rf"{_COUNT} (?:of (?:them|these) )?{have} {_SMOKED}", 2.5),
-        (r"(?:number|no|n equals) (?P<num>one|two|three|four|five|six|seven|eight|nine|ten|twelve|\d+)(?: that i smoke| i smoke| for me)?", 1.0),
+        (r"(?:number|n equals) (?P<num>one|two|three|four|five|six|seven|eight|nine|ten|twelve|\d+)(?: that i smoke| i smoke| for me)?", 1.0),
         (rf"{_COUNT} (?:sticks|pieces|cigars|samples|units|of them|of these)(?: were| have been| was| are)? (?:smoked|consumed|burned|gone|down|in all|so far|in|for this)", 2.5),
         (rf"there (?:were|was|have been) {_COUNT}(?= this is|$)", 1.5),
         (rf"(?:i 've |i have )?(?:only|just) (?:got|had|have) (?:the )?(?P<num>one|two|three)", 2.5),
@@ -44,7 +44,7 @@ def _patterns() -> tuple[tuple[str, float], ...]:
 
 
 _VALUES = {
-    "a dozen": 12, "half a dozen": 6, "a couple": 2, "a pair": 2, "the one": 1,
+    "the pair": 2, "both": 2, "the two": 2, "a dozen": 12, "half a dozen": 6, "a couple": 2, "a pair": 2, "the one": 1,
     "just the one": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6,
     "seven": 7, "eight": 8, "nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "fifteen": 15,
     "twenty": 20,
@@ -63,7 +63,7 @@ def read_samples(ground: Ground, sections: Sections) -> list[Found]:
             if groups.get("num"):
                 at = row.span(*match.span("num"))[0]
                 number = ground.starts.get(at)
-                if number is None and row.words[at].lower not in ("a", "the", "just"):
+                if number is None and row.words[at].lower not in ("a", "the", "just", "both"):
                     continue
                 if number and number.end < end and row.words[number.end].gap:
                     continue

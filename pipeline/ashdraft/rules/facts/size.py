@@ -50,10 +50,15 @@ def _setup(sections: Sections, word: int) -> bool:
 def _pairs(ground: Ground) -> list[tuple[Number, Number]]:
     """Numbers said as length by ring: `six by fifty-two`, `5.5x46`."""
     pairs = []
-    for one, two in zip(ground.numbers, ground.numbers[1:], strict=False):
-        if not (_plain(one) and _plain(two)) or not 0 <= two.first - one.end <= 9:
+    for n, (one, two) in enumerate(zip(ground.numbers, ground.numbers[1:], strict=False)):
+        if _plain(two) and two.value and two.value < 1 and _plain(one):
+            one, two = one, ground.numbers[min(n + 2, len(ground.numbers) - 1)]
+        if not (_plain(one) and _plain(two)) or not 0 <= two.first - one.end <= 11:
             continue
-        between = ground.row.said(one.end, two.first)
+        end = next((m.end for m in ground.lengths if m.first == one.first), one.end)
+        if not ground.row.said(end, two.first).startswith(("by", "x", "×", "times", "long")):
+            end = one.end
+        between = ground.row.said(end, two.first)
         joined = between and _BETWEEN.fullmatch(between)
         halves = (
             one.end == two.first and not ground.row.words[two.first].gap

@@ -30,7 +30,10 @@ _REFUSED = pattern(
     r"not (?:for )?this|nothing from there|never lived|have not been near|not mine|not these|"
     r"for other things|for the (?:corks|wine|others|engineers)"
 )
-_THIS = pattern(r"this (?:one|stick|cigar|box|one 's)|these|mine|they|them|with me|my own|it 's|it")
+_THIS = pattern(
+    r"this (?:one|stick|cigar|box|one 's|came|lived|was|sat|has|had|is|comes|lay)|these|mine|they|"
+    r"them|with me|my own|it 's|it"
+)
 
 
 def read_humidity(ground: Ground, sections: Sections) -> list[Found]:
@@ -50,6 +53,8 @@ def read_humidity(ground: Ground, sections: Sections) -> list[Found]:
         if _refused(ground, number):
             weight -= 2
         start, _ = ground.row.sentence(number.first, 25)
+        buts = [n for n in range(start, number.first) if ground.row.words[n].lower == "but"]
+        start = buts[-1] if buts else start
         other = [b for _, b, _ in ground.row.find(_OTHER_BOX, start, number.end)]
         this = [b for _, b, _ in ground.row.find(_THIS, start, number.end)]
         if other and (not this or max(this) < max(other)):

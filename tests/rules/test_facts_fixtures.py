@@ -1,0 +1,56 @@
+"""Readable cases of facts and marks: fixtures/facts.txt and fixtures/marks.txt."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from ashdraft.rules.facts import read_facts, read_marks
+
+from .cases import Case, lines, placed, read_cases
+
+FACTS, MARKS = read_cases("facts.txt"), read_cases("marks.txt")
+
+
+def _content(value: object) -> object:
+    """A number, or the words of a text without regard to case, order, `and` and `from`."""
+    try:
+        return round(float(str(value)), 3)
+    except ValueError:
+        words = re.findall(r"[^\W\d_]+", str(value).lower())
+        return frozenset(words) - {"and", "from", "the"}
+
+
+def _wanted_facts(case: Case) -> dict[str, object]:
+    pairs = [p.strip() for line in case.wanted for p in line.split(";") if p.strip() != "nothing"]
+    return {name: _content(value) for name, _, value in (p.partition(" ") for p in pairs)}
+
+
+def _variants(cases: list[Case]) -> list[object]:
+    return [
+        pytest.param(case, bare, id=f"{case.title}{' bare' if bare else ''}")
+        for case in cases
+        for bare in (False, True)
+        if not (bare and case.written)
+    ]
+
+
+@pytest.mark.parametrize(("case", "bare"), _variants(FACTS))
+def test_facts_fixture(case: Case, bare: bool) -> None:
+    found = read_facts(lines(case, bare=bare), placed(case, "setup"))
+    assert {k: _content(v) for k, v in found.values.items()} == _wanted_facts(case)
+    for words in case.checks:
+        assert any(words in check.message for check in found.checks), found.checks
+    assert case.checks or not found.checks
+
+
+@pytest.mark.parametrize(("case", "bare"), _variants(MARKS))
+def test_marks_fixture(case: Case, bare: bool) -> None:
+    wanted: dict[str, tuple[float, float | None]] = {}
+    for part in (p.strip() for line in case.wanted for p in line.split(";")):
+        if part != "nothing":
+            item, _, figure = part.rpartition(" ")
+            value, _, scale = figure.partition("/")
+            wanted[item] = (float(value), float(scale) if scale else None)
+    marks = read_marks(lines(case, bare=bare), placed(case, "verdict"))
+    assert {m.item: (m.value, m.scale) for m in marks} == wanted
