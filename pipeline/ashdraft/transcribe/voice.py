@@ -27,7 +27,6 @@ _CHUNK = 960  # frames looked at together: 30.7 s
 # steady noise by far less (32 ms of white noise vary by 0.3 dB).
 _ABOVE_FLOOR_DB = 4.0
 _FLOOR_SHARE = 10  # the quietest tenth of a chunk is its floor
-_LOWEST_FLOOR_DB = -95.0
 _PRE_EMPHASIS = 0.97  # takes wind and rumble down, which would hide a voice
 _BEFORE = 24  # frames
 _AFTER = 16
@@ -156,8 +155,7 @@ def _stands_out(chunk: Floats) -> Flags:
     frames = sharp.reshape(-1, FRAME)
     power = np.einsum("ij,ij->i", frames, frames) / FRAME
     loudness = 10 * np.log10(np.maximum(power, 1e-12))
-    floor = max(float(np.percentile(loudness, _FLOOR_SHARE)), _LOWEST_FLOOR_DB)
-    flags: Flags = loudness > floor + _ABOVE_FLOOR_DB
+    flags: Flags = loudness > np.percentile(loudness, _FLOOR_SHARE) + _ABOVE_FLOOR_DB
     return flags
 
 
