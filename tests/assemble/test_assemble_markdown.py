@@ -23,7 +23,7 @@ NASTY = st.one_of(
             "> not a quote", "    not code", "{{ site.title }}", "{% raw %}", "{{< youtube x >}}",
             "[a](b) ![c](d)", "**bold** _em_ `code` ~~gone~~", "a | b | c", "&amp; &lt;", "---",
             "===", "[u1]: <#t=1>", "[^1]: note", ": definition", "+ plus", "\\* back", "<!-- x -->",
-            "a\\", "5. ", "12) twelve", "http://example.org/?a=1&b=2", "| --- |",
+            "a\\", "5. ", "12) twelve", "http://example.org/?a=1&b=2", "| --- |", "$$x$$",
         ]
     ),
 )  # fmt: skip

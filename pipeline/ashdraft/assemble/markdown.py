@@ -2,7 +2,7 @@
 
 Escaping follows CommonMark 0.31 (backslash escapes, entity references). Braces and `&`, `<`,
 `>`, `~` are written as entities because Liquid templates run before Markdown and because not
-every Markdown program takes a backslash before them.
+every Markdown program takes a backslash before them; `$$` because some make mathematics of it.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ _NUMBERED = re.compile(r"^(\d{1,9})([.)])(?=\s|$)")
 _INVISIBLE = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069]+")
 _ESCAPED = re.compile(r"\\([!-/:-@\[-`{-~])")
 _ENTITIES = {"&lt;": "<", "&gt;": ">", "&#123;": "{", "&#125;": "}", "&#126;": "~",
-             "&quot;": '"', "&amp;": "&"}  # fmt: skip
+             "&quot;": '"', "&#36;": "$", "&amp;": "&"}  # fmt: skip
 
 
 def one_line(text: str) -> str:
@@ -31,7 +31,7 @@ def one_line(text: str) -> str:
 
 def escape(text: str) -> str:
     """Return `text` on one line so that Markdown, HTML and templates show it as it is."""
-    line = one_line(text).translate(_SIGNS)
+    line = one_line(text).translate(_SIGNS).replace("$$", "&#36;&#36;")
     line = _LINE_START.sub(lambda m: "".join(f"\\{c}" for c in m[0]), line)
     return _NUMBERED.sub(r"\1\\\2", line)
 
