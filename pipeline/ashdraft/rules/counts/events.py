@@ -22,13 +22,16 @@ def happened(placed: Sequence[Placed], found: Candidates) -> tuple[Mention, ...]
     kept: list[Mention] = []
     kept += _lit([m for m in done if m.kind == "lit"], placed, current)
     start = kept[0].line if kept else _first(current, 1)
-    down = _down([m for m in done if m.kind == "put-down"], placed, current)
-    end = down[0].line if down else size
+    handled = {m.line for m in done if m.kind in ("touch-up", "relight") and m.sure > 0.5}
+    down = _down(
+        [m for m in done if m.kind == "put-down" and m.line not in handled], placed, current
+    )
+    end = down[0].line if down else next((n for n, c in enumerate(current) if c == 4), size) - 1
     kept += down
     kept += _handled(done, start, end)
     for kind, third in (("second-third", 2), ("final-third", 3)):
         kept += _third([m for m in done if m.kind == kind and start <= m.line <= end], current, third)
-    kept += [m for m in done if m.kind == "ash-drop" and start < m.line < end
+    kept += [m for m in done if m.kind == "ash-drop" and start < m.line <= end
              and placed[m.line].section in ("burn", "palate", "pairing", "aside")]  # fmt: skip
     kept += _band([m for m in done if m.kind == "band-off" and start < m.line <= end], placed)
     return tuple(sorted(kept, key=lambda m: (m.line, m.first)))
@@ -72,7 +75,7 @@ def _down(found: list[Mention], placed: Sequence[Placed], current: Sequence[int]
     last = [
         m for m in found
         if end - 4 <= m.line <= end + 1 and placed[m.line].section == "burn"
-        and (current[m.line] >= 3 or end < len(current))
+        and (current[m.line] >= 3 or (m.sure == 1 and end < len(current)))
     ]  # fmt: skip
     if not last:
         return []

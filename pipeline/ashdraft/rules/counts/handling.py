@@ -17,6 +17,10 @@ _IN_HAND = (
 )
 
 
+_COMMON = frozenset("help helped bring brought got do did see saw show showed wake woke".split())
+"""Too common to mean a touch-up wherever a speaker who used them for one says them again."""
+
+
 @cache
 def _actions() -> tuple[re.Pattern[str], ...]:
     """Verbs that say a touch-up without the word for it."""
@@ -44,6 +48,9 @@ def _actions() -> tuple[re.Pattern[str], ...]:
             rf"worked|even|evened|straighten|straightened|got|touch|touched|treated|treat|poke|"
             rf"poked|see to|seen to|saw to|burned|burnt|chased)"
             rf" (?:[^ ]+ ){{1,6}}with (?:{a} )?{flame}",
+            rf"(?!(?:lighted|toasted|started|warmed|wanted|needed|liked) )(?P<verb>[a-z]+ed) {thing}"
+            rf" (?:[^ ]+ ){{0,4}}with (?:{a} )?{flame}",
+            rf"(?:give|gave|given|giving|gives) {thing} (?:[^ ]+ ){{1,8}}with (?:{a} )?{flame}",
             rf"(?:go|went|gone|going|goes) (?:over|round|around|at|along) {thing} "
             rf"(?:[^ ]+ ){{0,3}}with (?:{a} )?{flame}",
             rf"(?:give|gave|given|giving|gives) (?:[^ ]+ ){{1,4}}{a}? ?(?:[^ ]+ ){{0,3}}"
@@ -59,7 +66,8 @@ def _actions() -> tuple[re.Pattern[str], ...]:
             rf"{any_of('counts.flame')}(?! (?:{_IN_HAND}))",
             rf"(?:it|side|edge|line|burn|one)(?: 's| has| 's just| had| got)+ (?:had|got|seen|taken) "
             rf"(?:{a} )*(?:[^ ]+ of )?(?:the )?{flame}",
-            r"(?:lick|kiss|dab|bit|touch|flick|spot|tickle|breath|blast|lash|dash|burst) of"
+            r"(?:lick|kiss|dab|bit|touch|flick|spot|tickle|breath|blast|lash|dash|burst|pass|sweep|"
+            r"wave|stroke|shot|go|hint|splash|squirt|poke|dose|bath|swipe|whisper) of"
             r" (?:the |a )?(?:soft |quick |little )?(?:flame|torch|fire|heat|lighter|jet)(?! mark)",
             r"(?:a|another|one more|some|more) (?:(?!burnt|struck|spent)[^ ]+ ){0,2}"
             r"(?:flame|torch|fire|heat|lighter|match) "
@@ -78,8 +86,15 @@ def find_handling(ground: Ground) -> list[Mention]:
             r"(?<=i )relight (?:it|her|him)"  # fmt: skip
     for first, end, _ in row.find(pattern(relit)):
         found.append(_mention(ground, "relight", first, end, mood(ground, first, end)))
+    verbs: set[str] = set()
     for words in _actions():
-        for first, end, _ in row.find(words):
+        for first, end, match in row.find(words):
+            found.append(_mention(ground, "touch-up", first, end, mood(ground, first, end)))
+            if "verb" in match.groupdict():
+                verbs.add(match["verb"])
+    if own := verbs - _COMMON:
+        again = pattern(rf"(?:{'|'.join(sorted(own))}) {{counts.object}}")
+        for first, end, _ in row.find(again):
             found.append(_mention(ground, "touch-up", first, end, mood(ground, first, end)))
     found += _hits(ground) + _told_of(ground)
     found += _nouns(ground, "touch-up", "counts.noun")
@@ -115,6 +130,11 @@ def _told_of(ground: Ground) -> list[Mention]:
         rf"correction| time)? (?:was|came|happened|fell|followed|being) {place}"
         r"(?= (?:the |that |its |my )?(?:very )?(?:first|second|third|last|final|middle|end|start|"
         r"beginning|nub|half|opening|bottom|top|on))|"
+        r"(?:the |and )?(?:one|first|second|other|last)(?: of (?:them|those|these))? "
+        r"(?:was|came|happened|fell) (?:right |quite |very |pretty )*(?:early|late)(?: on)?|"
+        r"one(?: of (?:them|those|these))? (?:was|came|happened|fell) "
+        r"(?:right |just )*(?:in|at|near|during|towards)(?= (?:the |that )(?:first|second|third|"
+        r"last|final|middle|end|start|beginning|nub|opening|bottom|top))|"
         r"(?:once more|once again|again|another(?: one)?|one more|the same again|a second one) "
         rf"{place}(?= (?:the |that )?(?:very )?(?:first|second|third|last|final|middle|end|start|"
         r"beginning|nub|opening|bottom|top|close))|"
@@ -142,18 +162,18 @@ def _mention(ground: Ground, kind: Tally, first: int, end: int, how: Mood) -> Me
     row = ground.row
     line = row.words[first].line
     return Mention(
-        kind, line, first, end, how, _times(ground, end), _later(ground, first, end), 1.0
+        kind, line, first, end, how, how_often(ground, end), _later(ground, first, end), 1.0
     )
 
 
-def _times(ground: Ground, end: int) -> int:
+def how_often(ground: Ground, end: int) -> int:
     """How often, from the words right behind: `twice`, `two times`, `once`."""
     row = ground.row
     after = row.said(end, end + 6)
     light = r"(?:again |with \w+ \w+ |there |like |by hand |for me )*"
     again = (
         r"(?:[^ ]+ ){0,3}(?:and |then |but )+(?:then )?(?:[^ ]+ ){0,2}(?:minutes|puffs|inch|while|bit) "
-        r"(?:later|after|after that|on) (?:again|she needed it again|it needed it again|once more|"
+        r"(?:later|after|after that|on) (?:again|on the (?:right|left|other)|along the (?:right|left|other)|she needed it again|it needed it again|once more|"
         r"another|the same again)"
     )
     if re.match(again, row.said(end, end + 16)):
@@ -169,7 +189,7 @@ def _later(ground: Ground, first: int, end: int) -> bool:
     """True where the speaker tells afterwards of something not told when it happened."""
     row = ground.row
     start, stop = row.sentence(first, 26)
-    confess = pattern("{counts.confess}")
+    confess = pattern("{counts.confess}|in (?:the|that) (?:first|opening|second|middle) third")
     if any(True for _ in row.find(confess, start, stop)):
         return True
     if stop < len(row.words) and row.words[stop].line <= row.words[first].line:
@@ -198,13 +218,16 @@ def _noun_mood(
     if ground.scope.elsewhere(start, end) or ground.scope.habit[first]:
         return "elsewhere"
     group = group_before(ground, start)
-    after = row.said(end, end + 3)
+    stop = next((n for n in range(end, min(end + 3, len(row.words))) if row.words[n].gap), end + 3)
+    after = row.said(end, stop)
+    if re.search(r"\b(?:would|could|should|might|must) have\b", group):
+        return "near"
     if "no" in articles or re.search(r"\b(?:no|never|not|without|zero|nor|any|avoid)\b", group):
         return "none"
     if pattern("{counts.near}").search(group):
         return "near"
     done = pattern(
-        r"(?:.* )?(?:given|gave|did|done|had|made|applied|performed|got|took|taken|needed|wanted|"
+        r"(?:.* )?(?:given|gave|did|done|had|make|makes|making|get|made|applied|performed|got|took|taken|needed|wanted|"
         r"required|received|asked for|necessary|due|doing|do|give)(?: (?:it|her|him|me))?"
     ).fullmatch(group)
     behind = re.match(
@@ -233,13 +256,18 @@ def _bare(
     before = row.said(start - 1, start)
     opening = start == 0 or word.gap or row.words[start - 1].line != word.line
     opening = opening or before in ("so", "and", "then", "ugh", "well", "right", "okay", "now", "yes")
+    numbered = set(articles) & {"first", "second", "third", "fourth", "fifth"}
+    if numbered and not set(articles) & {"the", "that", "my", "this"}:
+        return "done"
     if set(articles) & {"another", "more", "further"} and not set(articles) & {"two", "three"}:
         return "done"
     if row.words[end - 1].lower == "correction" and not articles:
         return None  # "Correction, forty-eight."
     single = not set(articles) & {"the", "that", "this", "two", "three", "four", "five", "six", "my"}
     one = articles == ["one"] or articles == ["a"] or articles == ["single"]
-    if after.startswith(("number", "so far", "count", "in total", "total", "and", "or", "one", "two",
+    if after.startswith("number"):
+        return "done" if opening and single else None
+    if after.startswith(("so far", "count", "in total", "total", "and", "or", "one", "two",
                          "three", "zero", "four", "none")):  # fmt: skip
         single = single and not one and after.startswith("and")
     return "done" if opening and single and not one else None
@@ -256,6 +284,8 @@ def _merged(ground: Ground, found: list[Mention]) -> list[Mention]:
             if mention.kind != last.kind and mention.kind == "relight":
                 kept[-1] = mention
             continue
+        if last and _names_it(ground, last, mention):
+            continue
         if last and _same_breath(ground, last, mention):
             kept[-1] = Mention(
                 last.kind, last.line, last.first, mention.end, last.mood,
@@ -264,6 +294,13 @@ def _merged(ground: Ground, found: list[Mention]) -> list[Mention]:
             continue
         kept.append(mention)
     return kept
+
+
+def _names_it(ground: Ground, last: Mention, new: Mention) -> bool:
+    """`Torch on it. So, touch-up number one`: the noun only numbers what was just done."""
+    if last.mood != "done" or new.kind != "touch-up" or new.first - last.end > 10:
+        return False
+    return last.line == new.line and ground.row.said(new.end, new.end + 1) == "number"
 
 
 def _same_breath(ground: Ground, last: Mention, new: Mention) -> bool:

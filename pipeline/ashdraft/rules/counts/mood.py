@@ -42,6 +42,7 @@ _NOT_TRUE = pattern(
     r"no|without|nor|neither|hardly|barely|instead of|rather than|no need|avoided"
 )
 _NEVER = pattern(r"never|not|no|without|nor|neither|no need|hardly|zero|nil|none|any")
+_SAID = pattern(r"(?:did|have|had) i (?:say|said|mention|mentioned|tell|told)")
 _OTHERS = pattern(r"(?:you|he|she|they|people|everyone|one|someone|somebody|who)(?: \w+){0,2}")
 
 
@@ -70,6 +71,8 @@ def mood(ground: Ground, first: int, end: int) -> Mood:
     """The mood of a verb in words `first` to `end`."""
     if ground.scope.elsewhere(first, end) or ground.scope.habit[first]:
         return "elsewhere"
+    if _SAID.search(ground.row.said(max(first - 7, 0), first)):
+        return "near"
     group = group_before(ground, first)
     near = pattern("{counts.near}")
     if near.search(group):

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from ..ground import Ground
 from ..phrases import any_of, pattern
+from .handling import how_often
 from .model import Mention
 from .mood import mood
 
@@ -73,7 +74,7 @@ def settle_out(ground: Ground, mentions: list[Mention]) -> list[Mention]:
         r"(?:it|she|he)(?: 's| is) (?:lit|alight|going now|back|burning now|on again)|back on|"
         r"(?:i|we)(?: have|'ve)? got (?:it|her|him) (?:going|lit|back)|(?:going|lit) now"
     )
-    for n, (first, end) in enumerate(find_out(ground)):
+    for first, end in find_out(ground):
         if ground.scope.elsewhere(first, end):
             continue
         line = row.words[first].line
@@ -98,5 +99,6 @@ def settle_out(ground: Ground, mentions: list[Mention]) -> list[Mention]:
                 Mention("relight", row.words[hit[0]].line, hit[0], hit[1], "done", sure=0.8)
             )
         else:
-            settled.append(Mention("relight", line, first, end, "done", sure=0.4 if n >= 0 else 0))
+            times = how_often(ground, end)
+            settled.append(Mention("relight", line, first, end, "done", times=times, sure=0.4))
     return sorted(settled, key=lambda m: m.first)

@@ -41,7 +41,9 @@ def reconcile(
     if total is None:
         total = sum(t.times for t in sure)
         if not sure and weak:
-            sure, total = list(weak), len(weak)
+            sure, total = list(weak), sum(t.times for t in weak)
+        if splits and sum(splits[-1].by_third) > total:
+            total = sum(splits[-1].by_third)
     elif total > sum(t.times for t in sure) and weak:
         short = total - sum(t.times for t in sure)
         sure += weak[:short]
@@ -104,20 +106,18 @@ def _by_third(
 
 
 def _fewer(total: int, told: Sequence[Told]) -> tuple[int, int, int]:
-    """More were told than summed up: the surest and latest handlings that make up the total."""
+    """More were told than summed up: the surest handlings that make up the total."""
+    single = [t for t in told for _ in range(t.times)][:10]
     best: tuple[float, tuple[int, int, int]] | None = None
-    if len(told) > 10:
-        told = told[:10]
-    for keep in product((1, 0), repeat=len(told)):
-        kept = [t for t, k in zip(told, keep, strict=True) if k]
-        if sum(t.times for t in kept) != total or any(t.third is None for t in kept):
+    for keep in product((1, 0), repeat=len(single)):
+        kept = [t for t, k in zip(single, keep, strict=True) if k]
+        if len(kept) != total or any(t.third is None for t in kept):
             continue
         by = [0, 0, 0]
         for t in kept:
-            by[(t.third or 1) - 1] += t.times
-        lost = sum(t.mention.sure for t, k in zip(told, keep, strict=True) if not k)
-        spread = sum(b > 0 for b in by)
-        score = lost - 0.1 * spread
+            by[(t.third or 1) - 1] += 1
+        lost = sum(t.mention.sure for t, k in zip(single, keep, strict=True) if not k)
+        score = lost - 0.1 * sum(b > 0 for b in by)
         if best is None or score < best[0]:
             best = score, (by[0], by[1], by[2])
     return best[1] if best else (0, 0, 0)

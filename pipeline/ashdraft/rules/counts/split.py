@@ -49,8 +49,10 @@ def _kind(
         if m.first <= end and line - m.line <= 2 and m.kind in ("touch-up", "relight")
         and m.mood == "done"
     ]  # fmt: skip
+    nouns = pattern("{counts.noun}|{counts.nouns}")
     if not said:
-        return None
+        near = any(True for _ in ground.row.find(nouns, max(at - 20, 0), at))
+        return "touch-up" if near else None
     return "relight" if max(said)[1] == "relight" else "touch-up"
 
 
@@ -94,7 +96,7 @@ def _together(ground: Ground, claims: list[Claim], mentions: list[Mention]) -> l
     splits = []
     both = pattern(
         r"(?P<n>both|the two|all two|all three|all four|all of them|the pair|the lot|all)(?: of (?:them|"
-        r"those|these))?(?: was| were| came| fell| happened| being)?(?: right| just)? "
+        r"those|these))?(?: times)?(?: was| were| came| fell| happened| being)?(?: right| just)? "
         rf"(?:in|at|during|on|near|towards) (?:the |that |my )?(?:very )?{_PLACE}"
     )
     values = {"both": 2, "the two": 2, "all two": 2, "all three": 3, "all four": 4, "the pair": 2}

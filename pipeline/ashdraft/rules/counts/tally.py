@@ -93,7 +93,8 @@ def _third(
     ground: Ground, placed: Sequence[Placed], mention: Mention, *, live: bool
 ) -> int | None:
     """The third a handling happened in: as smoked then, as said beside it, or as placed."""
-    said = place_in(ground.row.said(*_around(ground, mention)))
+    words = ground.row.said(*_around(ground, mention))
+    said = place_in(words)
     if mention.line >= len(placed):
         return said
     here = placed[mention.line]

@@ -69,6 +69,7 @@ def _counted(ground: Ground, kind: Tally, noun: str) -> list[Claim]:
             continue
         hit = next(iter(row.find(after, number.end, number.end + 8)), None)
         more = row.said(number.end, number.end + 1) in ("more", "further", "other", "of", "extra")
+        more = more or row.said(number.first - 1, number.first) in ("not", "n't")
         if hit and hit[0] == number.end and not more and not row.words[hit[0]].gap:
             if _listed_before(ground, number):
                 continue
@@ -133,7 +134,7 @@ def _denied(ground: Ground) -> list[Claim]:
                      rf"never (?:needed |wanted |had |asked for |required )?(?:a|any|one|a single))"
                      rf" (?:single |real |more than )*{touch}(?! (?:yet|this time|so far|needed yet))"),
         ("touch-up", rf"(?:of )?{touch}(?: there (?:were|was|are|is))? (?:none|nil|zero|not one)"
-                     r"(?! relights?| touch)"),
+                     r"(?! (?:relights?|touch|in|at|before|after|until|till)\b)"),
         ("touch-up", rf"{never} (?:need|needed|want|wanted|ask for|asked for|require|required) "
                      rf"(?:a|any|one|the|me to)? ?(?:single )?(?:{touch}|touching(?: up)?|correcting|"
                      rf"{flame}|help|thing|hand|attention|minding|looking after)(?: not once| at all)?"),
@@ -145,7 +146,8 @@ def _denied(ground: Ground) -> list[Claim]:
                      r"torched|torch) (?:it|her|him)(?: up)?(?: once| at all)?"),
         ("relight", rf"(?:no|zero|nil|not (?:a|one|a single)|without (?:a|any|one)|nor|neither|"
                     rf"never (?:needed |wanted |had )?(?:a|any|one))(?: single)? {relight}"),
-        ("relight", rf"(?:of )?{relight}(?: there (?:were|was|are|is))? (?:none|nil|zero|not one)"),
+        ("relight", rf"(?:of )?{relight}(?: there (?:were|was|are|is))? (?:none|nil|zero|not one)"
+                    rf"(?! (?:relights?|touch|in|at|before|after|until|till)\b)"),
         ("relight", rf"(?:it |she |he |this one |and )?{never} {gone}(?: out| dead| cold| on me)+"),
         ("relight", r"(?:it |she |he )?(?:stayed|kept|remained) (?:lit|alight|going)"
                     r"(?: all the way| throughout| to the end| the whole| from start|"

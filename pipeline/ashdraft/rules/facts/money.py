@@ -200,6 +200,7 @@ def _counts(ground: Ground, boxes: list[tuple[int, int, object]]) -> dict[int, N
                 a == number.end for a, _, _ in row.find(holds, number.end, number.end + 3)
             )
             got = row.said(number.first - 2, number.first) in ("you got", "you get", "there 's")
+            got = got or (row.said(number.end, number.end + 1) == "for" and number.first > end)
             if plain and (said or got):
                 counts[first] = number
                 break

@@ -69,7 +69,7 @@ def _single(ground: Ground, sections: Sections, sums: list[Money]) -> Money | No
     best: Money | None = None
     for money in sums:
         setup = sections.of(money.first) == "setup"
-        if not setup and (best is not None or _supposed(ground, money)):
+        if (not setup and (best is not None or _supposed(ground, money))) or _past(ground, money):
             continue
         if best is None:
             best = money
@@ -84,6 +84,13 @@ def _supposed(ground: Ground, money: Money) -> bool:
     """`if it was twelve`, `below one fifty`: no price paid."""
     before = ground.row.said(money.first - 4, money.first).split()
     return bool({"if", "below", "under", "over", "above", "than", "more", "save"} & set(before))
+
+
+def _past(ground: Ground, money: Money) -> bool:
+    """`It was eleven dollars last year`: no price of today."""
+    after = ground.row.sentence(money.first, 12)[1]
+    words = pattern("{counts.scope.earlier}|back then|a year ago|in the old days")
+    return any(a - money.end <= 2 for a, _, _ in ground.row.find(words, money.end, after))
 
 
 def _looked_up(ground: Ground, guess: Money, money: Money) -> bool:

@@ -22,18 +22,20 @@ _COUNT = r"(?P<num>\d+|two|three|four|five|six|seven|eight|nine|ten|eleven|twelv
 def _patterns() -> tuple[tuple[str, float], ...]:
     ordinal = _ORDINAL.replace("{ords}", "|".join(ORDINALS))
     of = r"(?: of (?:these|them|this|that name|this name|the box|this box|my box|mine|the lot|its kind|the (?:two|three|four|five|six|seven|eight|ten)))?"
+    count = rf"(?:about |around |roughly |maybe |some |at least |easily |only |just )?{_COUNT}"
     have = r"(?:i|we)(?: 've| have| 'd| had)?(?: now| only| just| ever| also| already| so far)*"
     return (
         (rf"(?:the |my |me |only (?:the|my) |about (?:the|my) )?{ordinal} {_NOUN}{of}(?: that| which)? {have} {_SMOKED}", 3.0),
         (rf"(?:this is|this makes|this 's|it 's|it is|it was|that 's|making this|this being|being|which makes this|this would be|and this is|so this is|we 're on|i 'm on|today 's is)(?: only| now| just| already)? (?:the|my|me|our|a) {ordinal}(?! third)(?: {_NOUN})?{of}", 3.0),
         (rf"(?:my|me|our) {ordinal}(?: {_NOUN}| of that name| go at it| go)?{of}(?! third| coffee| cup| drink| beer| tea)", 2.0),
         (rf"{ordinal} {_NOUN} of (?:these|them|this|those|mine|my box|the box|the lot)", 3.0),
+        (rf"last (?:one |stick )?of (?:the|my|these|those) {_COUNT}", 2.5),
         (rf"{ordinal} of (?:the )?(?:two|three|four|five|six|seven|eight|nine|ten|twelve)", 2.5),
         (rf"{ordinal} (?:unit|stick|cigar|piece|sample|one|specimen|go|time|try|outing)(?: i| this| for me|$)", 2.5),
         (rf"(?:notes|what follows|what you hear|what you 'll hear|this|statement|review|account|concerns)(?: \w+){{0,5}} (?:from|is|to|about|of|on) the {ordinal}", 2.5),
-        (rf"{have} {_SMOKED} {_COUNT}(?: of (?:them|these|this|those|it)| so far| for this| now| already| from this box| up to now| to date)", 3.0),
-        (rf"{have} {_SMOKED} {_COUNT}(?= (?:a week apart|from|at|in|one|and|this|before|counting|over|across|since)|$)", 2.0),
-        (rf"{have} {_SMOKED} {_COUNT}", 1.5),
+        (rf"{have} {_SMOKED} {count}(?: of (?:them|these|this|those|it)| so far| for this| now| already| from this box| up to now| to date)", 3.0),
+        (rf"{have} {_SMOKED} {count}(?= (?:a week apart|from|at|in|one|and|this|before|counting|over|across|since)|$)", 2.0),
+        (rf"{have} {_SMOKED} {count}", 1.5),
         (rf"{_COUNT} (?:of (?:them|these) )?{have} {_SMOKED}", 2.5),
         (r"(?:number|n equals) (?P<num>one|two|three|four|five|six|seven|eight|nine|ten|twelve|\d+)(?: that i smoke| i smoke| for me)?", 1.0),
         (rf"{_COUNT} (?:sticks|pieces|cigars|samples|units|of them|of these)(?: were| have been| was| are)? (?:smoked|consumed|burned|gone|down|in all|so far|in|for this)", 2.5),

@@ -172,6 +172,8 @@ def _unit(ground: Ground, number: Number) -> tuple[float, int] | None:
     if unit not in DAYS:
         return None
     days, end = number.value * DAYS[unit], at + 1
+    if unit in ("year", "years"):  # half a year is six months of 30 days
+        days = int(number.value) * DAYS[unit] + (number.value % 1) * 12 * DAYS["month"]
     if row.said(end, end + 3) == "and a half":
         days, end = days + 0.5 * DAYS[unit], end + 3
     return days, end
