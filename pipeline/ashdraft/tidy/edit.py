@@ -10,6 +10,8 @@ from .vocabulary import Phrase, Phrases, vocabulary
 
 _ASKING = ("who", "who's", "what", "what's")
 """After these a sentence part may end in "for": "who's it for, somebody patient"."""
+_PRONOUNS = ("i", "he", "she", "we", "they")
+"""These end a clause where an article or an answer follows: "where was I, um, the finish"."""
 _GIVING = ("give", "call", "make", "gave")
 """After these "it" leans on what follows: "give it, um, seven"."""
 
@@ -58,6 +60,8 @@ def _keeps_pause(before: Sequence[Piece], after: Piece) -> bool:
     if after.lower in words.verbs or given:
         return False
     if not leans(before[-1]):
+        return True
+    if last in _PRONOUNS and after.lower in words.determiners | words.answers:
         return True
     if after.lower in words.subjects:
         return last not in words.joints and last not in words.before_subjects

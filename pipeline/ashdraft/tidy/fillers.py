@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from .edit import drop, matched
+from .edit import drop, leans, matched
 from .pieces import Piece, starts_sentence
 from .vocabulary import Phrase, vocabulary
 
@@ -46,7 +46,8 @@ def _filler(pieces: Sequence[Piece], at: int, raw: bool) -> int:
         fits = phrase in words.paused_first and pieces[end - 1].pauses
     else:
         last = pieces[end - 1]
-        fits = pieces[at - 1].pauses and (
+        set_off = pieces[at - 1].pauses or (phrase in words.searching and leans(pieces[at - 1]))
+        fits = set_off and (
             last.pauses or ((last.ends or end == len(pieces)) and phrase in words.paused_last)
         )
     return len(phrase) if fits and (end < len(pieces) or not first) else 0

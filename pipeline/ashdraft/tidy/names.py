@@ -61,14 +61,16 @@ def name_after(pieces: Sequence[Piece], clause: Span, raw: bool) -> Span | None:
 def same_kind(pieces: Sequence[Piece], old: Span, new: Span, sure: bool, whole: bool) -> bool:
     """Return True where one name may stand for the other.
 
-    Both are tasting notes; or the correction is `sure`, neither is, and they have the same
-    kind of article; or a note that was the `whole` sentence gives way to an unknown word.
+    Both are tasting notes; or the correction is `sure`, neither is, they have the same kind of
+    article, and the old one is no place on the cigar; or a note that was the `whole` sentence
+    gives way to an unknown word.
     """
     noted = (_has_note(pieces, old), _has_note(pieces, new))
     if noted[0] and (noted[1] or (whole and new[1] - new[0] == 1)):
         return True
     articles = [pieces[s[0]].lower in ("a", "an") for s in (old, new)]
-    return sure and not any(noted) and articles[0] == articles[1]
+    places = [pieces[s[1] - 1].lower in vocabulary().places for s in (old, new)]
+    return sure and not any(noted) and articles[0] == articles[1] and places[0] <= places[1]
 
 
 def doubt_before(pieces: Sequence[Piece], start: int, old: Span, new: Span) -> int | None:

@@ -25,6 +25,7 @@ class Vocabulary:
 
     hesitations: frozenset[str]
     paused: Phrases
+    searching: frozenset[Phrase]
     paused_first: frozenset[Phrase]
     paused_last: frozenset[Phrase]
     paused_tightly: frozenset[Phrase]
@@ -44,6 +45,7 @@ class Vocabulary:
     joints: frozenset[str]
     outside_names: frozenset[str]
     determiners: frozenset[str]
+    places: frozenset[str]
     not_names: frozenset[str]
     answers: frozenset[str]
     stammered: frozenset[str]
@@ -85,6 +87,7 @@ def vocabulary() -> Vocabulary:
     return Vocabulary(
         hesitations=words("hesitations"),
         paused=phrases("paused"),
+        searching=sets("searching"),
         paused_first=sets("paused_first"),
         paused_last=sets("paused_last"),
         paused_tightly=sets("paused_tightly"),
@@ -103,6 +106,7 @@ def vocabulary() -> Vocabulary:
         joints=words("joints"),
         outside_names=words("outside_names"),
         determiners=words("determiners"),
+        places=words("places"),
         not_names=words("not_names"),
         answers=words("answers"),
         stammered=words("stammered"),
