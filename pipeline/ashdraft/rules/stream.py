@@ -27,7 +27,8 @@ HANGING = frozenset(
 """Words that end no sentence: where many lines end in one, the lines are cut at breaths."""
 
 CUT = 0.08
-"""Share of lines ending in such a word from which a transcript counts as cut at breaths."""
+"""Share of lines ending in such a word from which a transcript counts as cut at breaths (three
+lines at least)."""
 
 HESITATIONS = frozenset("um umm uh uhh er erm eh euh hm hmm mm mmm ah".split())
 
@@ -189,7 +190,8 @@ def _whole_sentences(lines: Sequence[Line], split: Sequence[Sequence[Word]]) -> 
     said = [(line, words) for line, words in zip(lines, split, strict=True) if words]
     if sum(line.text.rstrip()[-1:] in ".?!…" for line, _ in said) > 0.3 * len(said):
         return False
-    return sum(words[-1].lower in HANGING for _, words in said) < CUT * len(said)
+    hanging = sum(words[-1].lower in HANGING for _, words in said)
+    return hanging < max(CUT * len(said), 3)
 
 
 def stream(lines: Sequence[Line]) -> Stream:

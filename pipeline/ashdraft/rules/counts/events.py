@@ -62,7 +62,7 @@ def _lit(found: list[Mention], placed: Sequence[Placed], current: Sequence[int])
     ]  # fmt: skip
     if not near:
         return []
-    return [max(near, key=lambda m: (_fits(placed, m), m.sure, -m.line))]
+    return [max(near, key=lambda m: (_fits(placed, m), m.sure, current[m.line], -m.line))]
 
 
 def _fits(placed: Sequence[Placed], mention: Mention) -> int:

@@ -17,6 +17,8 @@ _IN_HAND = (
 )
 
 
+_COUNTED = {"two": 2, "three": 3, "both": 2, "a couple": 2}
+
 _COMMON = frozenset("help helped bring brought got do did see saw show showed wake woke".split())
 """Too common to mean a touch-up wherever a speaker who used them for one says them again."""
 
@@ -50,6 +52,8 @@ def _actions() -> tuple[re.Pattern[str], ...]:
             rf" (?:[^ ]+ ){{1,6}}with (?:{a} )?{flame}",
             rf"(?!(?:lighted|toasted|started|warmed|wanted|needed|liked) )(?P<verb>[a-z]+ed) {thing}"
             rf" (?:[^ ]+ ){{0,4}}with (?:{a} )?{flame}",
+            rf"(?<=to )(?!(?:light|toast|start|warm|be|have|do|smoke) )[a-z]+ {thing} "
+            rf"(?:[^ ]+ ){{0,4}}with (?:{a} )?{flame}",
             rf"(?:give|gave|given|giving|gives) {thing} (?:[^ ]+ ){{1,8}}with (?:{a} )?{flame}",
             rf"(?:go|went|gone|going|goes) (?:over|round|around|at|along) {thing} "
             rf"(?:[^ ]+ ){{0,3}}with (?:{a} )?{flame}",
@@ -107,7 +111,7 @@ def _hits(ground: Ground) -> list[Mention]:
     """`had to hit her again`, where a flame was spoken of just before."""
     row = ground.row
     hits = pattern(
-        r"(?:hit|get|got|zap|zapped|tickle|tickled|do|did) (?:it|her|him) "
+        r"(?:hit|get|got|zap|zapped|tickle|tickled|(?<=i )do|(?<=i )did) (?:it|her|him) "
         r"(?:again|there|once more|one more time|a second time)"
     )
     flame = pattern("{counts.flame}|{counts.noun}")
@@ -132,13 +136,13 @@ def _told_of(ground: Ground) -> list[Mention]:
         r"beginning|nub|half|opening|bottom|top|on))|"
         r"(?:the |and )?(?:one|first|second|other|last)(?: of (?:them|those|these))? "
         r"(?:was|came|happened|fell) (?:right |quite |very |pretty )*(?:early|late)(?: on)?|"
-        r"one(?: of (?:them|those|these))? (?:was|came|happened|fell) "
+        r"(?:one|two|three|both|a couple)(?: of (?:them|those|these))? (?:was|were|came|happened|fell) "
         r"(?:right |just )*(?:in|at|near|during|towards)(?= (?:the |that )(?:first|second|third|"
         r"last|final|middle|end|start|beginning|nub|opening|bottom|top))|"
         r"(?:once more|once again|again|another(?: one)?|one more|the same again|a second one) "
         rf"{place}(?= (?:the |that )?(?:very )?(?:first|second|third|last|final|middle|end|start|"
         r"beginning|nub|opening|bottom|top|close))|"
-        r"(?:wanted|needed|got|did|gave it|took|asked for|had|required) "
+        r"(?:wanted|needed|got|(?<!it )did|gave it|took|asked for|had|required) "
         r"(?:the same|another|one more|it|another one|that)(?: treatment| medicine| thing)?"
         r"(?: again| once more| a second time)"
     )
@@ -153,8 +157,9 @@ def _told_of(ground: Ground) -> list[Mention]:
             continue
         kind: Tally = "relight" if lit > touched else "touch-up"
         mention = _mention(ground, kind, first, end, "done")
+        times = next((n for w, n in _COUNTED.items() if match[0].startswith(w)), 1)
         later = mention.later or "forg" in match[0] or "miss" in match[0]
-        found.append(Mention(kind, mention.line, first, end, "done", later=later))
+        found.append(Mention(kind, mention.line, first, end, "done", times, later))
     return found
 
 
@@ -240,7 +245,8 @@ def _noun_mood(
     past = re.search(r"\b(?:had to|'ve had to|needed|wanted|required|asked)\b", group)
     if pattern("{counts.intent}").search(group) and not past:
         return "intent"
-    if done:
+    if done or re.search(r"\bthere (?:was|were|came|'s been)(?: again| also| then| only)?$",
+                         row.said(start - 5, start)):  # fmt: skip
         return "done"
     return _bare(ground, start, end, articles, after)
 
@@ -255,7 +261,8 @@ def _bare(
         return "done"
     before = row.said(start - 1, start)
     opening = start == 0 or word.gap or row.words[start - 1].line != word.line
-    opening = opening or before in ("so", "and", "then", "ugh", "well", "right", "okay", "now", "yes")
+    opening = opening or before in ("so", "and", "then", "ugh", "well", "right", "okay", "now", "yes",
+                                      "also", "just")
     numbered = set(articles) & {"first", "second", "third", "fourth", "fifth"}
     if numbered and not set(articles) & {"the", "that", "my", "this"}:
         return "done"
@@ -263,8 +270,10 @@ def _bare(
         return "done"
     if row.words[end - 1].lower == "correction" and not articles:
         return None  # "Correction, forty-eight."
+    if articles[-1:] == ["a"] and after.startswith("on the"):
+        return "done"
     single = not set(articles) & {"the", "that", "this", "two", "three", "four", "five", "six", "my"}
-    one = articles == ["one"] or articles == ["a"] or articles == ["single"]
+    one = articles == ["one"] or articles == ["single"]
     if after.startswith("number"):
         return "done" if opening and single else None
     if after.startswith(("so far", "count", "in total", "total", "and", "or", "one", "two",

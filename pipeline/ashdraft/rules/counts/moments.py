@@ -68,7 +68,7 @@ def _ash(ground: Ground) -> list[Mention]:
     row = ground.row
     found = []
     shapes = pattern(
-        r"ash(?: (?!is |was )[^ ]+){0,6}? {counts.fallen}|(?:there|bye)(?: goes| 's| go| went)?"
+        r"ash(?: (?!is |was )[^ ]+){0,9}? {counts.fallen}|(?:there|bye)(?: goes| 's| go| went)?"
         r"(?: [^ ]+)? ?(?:the )?ash|(?:lost|dropped|dropping|tapped|shed) (?:[^ ]+ ){0,3}ash|"
         r"(?:first|second|another) (?:bit of )?ash(?: drop| down| gone)?"
     )
@@ -94,7 +94,8 @@ def _band(ground: Ground) -> list[Mention]:
         r"(?:{counts.band})(?: (?!is a|is the|says)[^ ]+){0,6}? {counts.taken-off}|"
         r"{counts.taken-off} (?:[^ ]+ ){0,3}?{counts.band}(?: [^ ]+){0,2}? (?:off|away|out|free)|"
         r"(?:removed|removing|unwrapped|peeled|slipped off|slid off|off with|slit|took off|take off|"
-        r"taking off) (?:the |its |that )?(?:[^ ]+ )?{counts.band}|off it comes|it 's off|band off"
+        r"taking off) (?:the |its |that )?(?:[^ ]+ )?{counts.band}|off it comes|it 's off|band off|"
+        r"off (?:comes|came|goes|with) (?:the |my |that )?(?:[^ ]+ )?{counts.band}"
     )
     bands = {row.words[a].line for a, _, _ in row.find(pattern("{counts.band}"))}
     ringed = pattern("ring(?: is| 's)? (?:gauge|{counts.number})".replace("{counts.number}", r"\d+"))

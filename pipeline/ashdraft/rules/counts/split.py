@@ -15,7 +15,7 @@ _ORDER = {
     2: r"(?:second|middle|2nd|mid) (?:third|leg|stage|part|act|period|movement|bit|section|instalment|"
        r"portion|chapter|stretch)|middle|half way|halfway|mid way|the second|the mid|centre|center",
     3: r"(?:third|last|final|closing|3rd) (?:third|leg|stage|part|act|period|movement|bit|section|"
-       r"inch|inches|instalment|portion|chapter|stretch|knockings)|end|bottom|finish|nub|the last|"
+       r"inch|inches|instalment|portion|chapter|stretch|knockings)|end|bottom|finish|nub|the last(?! (?:one|time|stick|cigar|of))|"
        r"the final|the third(?! (?:one|time|stick))|close|late(?: on)?|home stretch|tail",
 }  # fmt: skip
 PLACES = {third: re.compile(rf"\b(?:{words})\b") for third, words in _ORDER.items()}

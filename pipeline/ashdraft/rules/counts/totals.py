@@ -214,7 +214,7 @@ def _free(ground: Ground, number: Number) -> bool:
         re.match(
             r"(?:now|so far|then|in all|in total|total|altogether|already|and|or|no|is|for this|but|"
             r"with|not|well|wait|sorry|i|today|all told|mind|exactly|times|i'm|same|only|since|"
-            r"that|though|because|if|which|after|properly|more like|today|both|all)\b",
+            r"that|though|because|if|which|after|properly|more like|today|both|all|just|only)\b",
             after,
         )
     )

@@ -10,6 +10,8 @@ from ..stream import STOP
 from .found import Found, Sections, corrects
 
 SLOTS = ("wrapper", "binder", "filler")
+REST = ("binder", "filler")
+"""The slots that "the rest" means beside a wrapper."""
 _ORIGIN_LINK = frozenset(("from", "of", "in", "out", "grown", "down", "by", "over", "raised"))
 _LIST_LINK = frozenset("and with plus some little bit a the both of touch also dash as well then".split())
 _LINK = _ORIGIN_LINK | _LIST_LINK | frozenset("it 's an is are leaf tobacco tobaccos mixed".split())
@@ -55,6 +57,9 @@ def read_leaf(ground: Ground, sections: Sections) -> list[Found]:
                 filled[slot] = [leaf]
             elif not held or leaf.first - held[-1].end <= 4:
                 filled.setdefault(slot, []).append(leaf)
+    for slot in REST if "rest" in filled else ():
+        filled.setdefault(slot, filled["rest"])
+    filled.pop("rest", None)
     found = _puro(ground, sections, filled)
     for slot, held in filled.items():
         text = _told(ground, held, slot)
@@ -66,7 +71,7 @@ def read_leaf(ground: Ground, sections: Sections) -> list[Found]:
 def _keys(ground: Ground) -> list[_Key]:
     keys = [
         _Key(slot, first, end)
-        for slot in SLOTS
+        for slot in (*SLOTS, "rest")
         for first, end, _ in ground.row.find(pattern(f"{{facts.leaf.{slot}}}"))
     ]
     keys.sort(key=lambda k: (k.first, -k.end))
@@ -277,7 +282,7 @@ def made_in(ground: Ground) -> list[tuple[int, int]]:
     return [
         (first, end) for first, end, match in row.find(pattern(rolled))
         if not (match[0].startswith(("come", "came", "hail"))
-                and any(True for _ in row.find(leaf, max(first - 4, 0), first)))
+                and any(True for _ in row.find(leaf, max(row.sentence(first)[0], first - 4), first)))
     ]  # fmt: skip
 
 

@@ -48,6 +48,8 @@ _LIGHT = frozenset(
 )
 
 
+_HANDS = frozenset(("give", "gives", "'s", "is", "say", "at", "a", "an", "it", "gets"))
+
 _HANDLING = frozenset(
     "touch touched relight relights relit torch torched corrected correction corrections".split()
 )
@@ -227,6 +229,9 @@ def _for_item(ground: Ground, figure: _Figure, item: _Item) -> bool:
     if not 0 < item.first - figure.end <= 4 or ground.row.words[figure.end].gap == STOP:
         return False
     between = ground.row.said(figure.end, item.first)
+    own = ground.starts.get(item.end)
+    if own and own.form != "one" and ground.row.said(figure.first - 1, figure.first) in _HANDS:
+        return False  # "looks I give eight, for the taste nine"
     link = r"(?:i think |(?!and|but|then|so|while)\w+ )?(?:for|in|on)(?: the| its| her| his| my)?"
     return bool(pattern(link).fullmatch(between)) and not any(
         ground.row.words[n].gap == STOP for n in range(figure.end, item.first + 1)

@@ -166,11 +166,20 @@ def _bare(
             0 < number.first - b[1] <= 8 and not _stops(ground, b[1], number.first) for b in boxes
         )
         before = [m for m in (*named, *found) if m.end <= number.first]
-        mended = bool(before) and corrects(ground, before[-1].end, number.first)
+        mended = (
+            bool(before) and corrects(ground, before[-1].end, number.first)
+            and any(0.4 <= r / b <= 2.5 for r in readings for b in before[-1].readings if b)
+        )  # fmt: skip
+        shared = bool(before) and number.first - before[-1].end <= 4 and any(
+            0 < before[-1].first - b[1] <= 10 for b in boxes
+        ) and row.said(number.first - 1, number.first) in ("so", "hence", "makes", "'s", "is", "to")
+        opens = number.form == "row" and readings[0] >= 2 and section == "setup" and (
+            number.first == 0 or row.words[number.first].gap == STOP
+        ) and follows in ("at", "from", "in", "plus", "before", "after", "with", "they", "")
         worth = section == "presentation" and row.said(number.first - 1, number.first) in (
             "at", "for", "worth", "the", "says", "under", "over",
         )  # fmt: skip
-        if (hit and hit[0] == number.end) or told or boxed or mended or worth:
+        if (hit and hit[0] == number.end) or told or boxed or mended or worth or shared or opens:
             found.append(Money(readings, None, number.first, number.end))
     return found
 
@@ -186,6 +195,10 @@ def _counts(ground: Ground, boxes: list[tuple[int, int, object]]) -> dict[int, N
     counts: dict[int, Number] = {}
     holds = pattern(r"(?:pieces|sticks|cigars|of them|to a box|to the box|in a box|in it|a box)")
     for first, end, _ in boxes:
+        packed = ground.starts.get(first)
+        if packed and row.words[end - 1].lower == "pack" and packed.value:
+            counts[first] = packed
+            continue
         size = end + (row.said(end, end + 1) in ("of", "with", "holding", "holds"))
         number = ground.starts.get(size)
         if number and number.value and 2 <= number.value <= 200 and (
@@ -216,6 +229,7 @@ def _bound(
     """Tell for each sum whether it is each and whether it is by the box."""
     row = ground.row
     each = pattern(r"(?:\w+ )?{facts.money.each}")
+    so = pattern(r"(?:so|hence|which makes it|that 's|makes it|which is|works out (?:at|to))")
     made = [
         replace(m, each=any(a == m.end for a, _, _ in row.find(each, m.end, m.end + 7)))
         for m in sums
@@ -225,6 +239,11 @@ def _bound(
         box = _box(ground, made, n, boxes)
         if box is None:
             continue
+        last = made[n - 1] if n else None
+        if last and last.total and 0 < money.first - last.end <= 4 and so.search(
+            row.said(last.end, money.first)
+        ):  # fmt: skip
+            money = replace(money, each=True)
         count = counts.get(box[0])
         alone = any(
             b == money.first for _, b, _ in row.find(single, max(money.first - 5, 0), money.first)

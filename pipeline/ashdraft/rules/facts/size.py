@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cache
 
+from .. import data
 from ..ground import Ground
 from ..numbers import Number
-from ..phrases import pattern
+from ..phrases import normal, pattern
 from .found import Found, Mention, Sections, corrects, settle
 
 RING = (20, 80)
@@ -22,7 +24,11 @@ _RING_BEFORE = pattern(
     r"{facts.ring}(?: is| 's| of| was| size| number|,)*(?: a| an| about| at| stands| says)*"
     r"(?: which \w+(?: \w+){0,4} (?:stands at|is))?"
 )
-_RING_AFTER = pattern(r"{facts.ring}|around|at the (?:belly|middle|fattest|widest)|sixty fourths")
+_RING_AFTER = pattern(
+    r"(?:is the |'s the |for the )?{facts.ring}|around|sixty fourths|"
+    r"at (?:the|its) (?:belly|middle|waist|(?:fat|thick|wide|broad|fattest|thickest|widest|broadest)"
+    r"(?: part| end| bit| point)?)"
+)
 
 
 def read_size(ground: Ground, sections: Sections) -> list[Found]:
@@ -130,7 +136,7 @@ def _rings(ground: Ground, sections: Sections) -> list[Mention]:
         value = number.value or 0
         if number.first in taken or not _plain(number) or value != int(value):
             continue
-        after = ground.row.said(number.end, number.end + 4)
+        after = ground.row.said(number.end, number.end + 5)
         before = ground.row.said(number.first - 12, number.first)
         named = any(m.end() == len(before) for m in _RING_BEFORE.finditer(before))
         follows = _RING_AFTER.match(after) is not None
@@ -184,11 +190,16 @@ def _alone(ground: Ground, number: Number) -> bool:
     }  # fmt: skip
 
 
+@cache
+def _formats() -> frozenset[str]:
+    return frozenset(normal(name) for name in data.cues()["facts.format"])
+
+
 def read_format(ground: Ground, sections: Sections) -> list[Found]:
     """`format`, in lower case as said."""
     row = ground.row
     mentions: list[tuple[int, int, str, float]] = []
-    for first, end, match in row.find(pattern("{facts.format}")):
+    for first, end, match in row.find(pattern("{facts.format}s?")):
         before = row.said(first - 3, first)
         if ground.scope.elsewhere(first, end) or before.endswith((" not a", "no", "like a", "than a")):
             continue
@@ -196,7 +207,8 @@ def read_format(ground: Ground, sections: Sections) -> list[Found]:
         early = sections.current(first) == 0
         weight = 2.0 * (section == "setup") + 1.0 * (section == "appearance") + early
         if weight:
-            mentions.append((first, end, match[0], weight))
+            name = match[0] if match[0] in _formats() else match[0].removesuffix("s")
+            mentions.append((first, end, name, weight))
     best: tuple[int, int, str, float] | None = None
     for mention in mentions:
         later = best and mention[2] != best[2] and (

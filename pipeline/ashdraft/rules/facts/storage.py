@@ -73,6 +73,8 @@ def _humid(ground: Ground, number: Number) -> float | None:
     row = ground.row
     follows = row.said(number.end, number.end + 1)
     before = row.said(number.first - 2, number.first)
+    if follows in ("pack", "packs", "sachet", "sachets") and 49 <= (number.value or 0) <= 84:
+        return 2.0  # a two-way humidity pack
     if follows in ("percent", "per"):
         more = row.said(number.end + 1, number.end + 2) in ("more", "less", "sweeter", "off")
         return None if more or row.said(number.end, number.end + 2) == "per piece" else 2.0
