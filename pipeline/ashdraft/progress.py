@@ -84,9 +84,7 @@ class Lines:
         self._print(message)
 
     def finish(self) -> None:
-        """Print the last line unless it was printed already."""
-        if self._total > 0 and self._shown < round(1 / LINE_STEP):
-            self._print(f"{self._what}: done")
+        """Say nothing more: work may also end because it was stopped."""
         self._total = 0.0
 
     def _print(self, text: str) -> None:

@@ -31,17 +31,16 @@ def test_lines_report_each_tenth_once() -> None:
     ]
 
 
-def test_lines_end_work_that_was_shorter_than_told() -> None:
+def test_lines_of_stopped_work_claim_no_more_than_was_done() -> None:
     stream = io.StringIO()
     lines = Lines(stream)
     lines.start("Listening", 100, "s")
     lines.advance(35)
     lines.finish()
-    lines.finish()
+    lines.advance(60)
     assert stream.getvalue().splitlines() == [
         "Listening (100 s)",
         "Listening: 30%",
-        "Listening: done",
     ]
 
 
