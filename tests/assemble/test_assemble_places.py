@@ -66,6 +66,18 @@ def test_place_that_one_stays_with_the_sentence_before_in_any_section() -> None:
     assert ids(place(made).at("burn", 1)) == [3]
 
 
+def test_place_a_sentence_that_only_goes_on_stays_with_the_one_before() -> None:
+    made = reading(
+        [
+            said(0, "The smoke is thick.", third=1, start=0.0),
+            said(1, "And there's a lot of it.", "burn", 1, start=5.0),
+            said(2, "And it's holding its ash.", "burn", 1, start=10.0),
+        ]
+    )
+    assert ids(place(made).at("palate", 1)) == [0, 1]
+    assert ids(place(made).at("burn", 1)) == [2]
+
+
 def test_place_said_by_itself_while_it_burns_is_loose() -> None:
     made = reading(
         [

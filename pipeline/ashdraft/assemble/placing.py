@@ -30,6 +30,7 @@ _LEANING = re.compile(
     r"(?:and |but |so |well )?(?:that one|those|this one|he|she|they|he's|she's|they're)\b",
     re.IGNORECASE,
 )
+_GOING_ON = re.compile(r"(?:and|but) (?:there's|there is|it's|it is|not|only|lots|more)\b", re.I)
 _WHOLE = re.compile(
     r"\b(?:overall|altogether|whole|all in all|all told|in all|in total|total|totals|start to "
     r"finish|throughout|all three|never once|not once|taken together|on balance)\b",
@@ -83,6 +84,8 @@ def _place(
     utterance = told[n]
     if utterance.section not in ("palate", "burn"):
         return (utterance.section, 0)
+    if before and before[0][0] in ("palate", "burn") and _hangs(reading, before[1], utterance):
+        return before[0]
     if utterance.third:
         return (utterance.section, utterance.third)
     burning = reading.kind == "live" and not _put_down(reading, utterance)
@@ -100,6 +103,17 @@ def _place(
     if among := _among(told, n):
         return (utterance.section, among)
     return LOOSE if alone else (utterance.section, 0)
+
+
+def _hangs(reading: Reading, before: Utterance, utterance: Utterance) -> bool:
+    """True for a sentence that only goes on about the one before: `And there's a lot of it.`"""
+    goes_on = _GOING_ON.match(utterance.text) and _near(before, utterance)
+    if not goes_on or utterance.third != before.third:
+        return False
+    told = {note.utterance for note in reading.descriptors}
+    told |= {event.utterance for event in reading.events} | {m.utterance for m in reading.marks}
+    asked = [t for t in topics().values() if utterance.section in t.sections]
+    return utterance.id not in told and all(mentioned(t, utterance) == "silent" for t in asked)
 
 
 def _near(before: Utterance, utterance: Utterance) -> bool:

@@ -19,7 +19,9 @@ _HEDGES = (("i", "guess"), ("i", "think"), ("as", "well"), ("too",), ("coming", 
 def name_before(pieces: Sequence[Piece], span: Span) -> Span | None:
     """Return the name that the words before a withdrawal end with.
 
-    Hedges after it (`walnut, I guess`) are passed; the span then ends before them.
+    Hedges after it (`walnut, I guess`) are passed; the span then ends before them. Where the
+    words end with no name, it is the tasting note that their clause names (`I get walnut
+    underneath that`).
     """
     words = vocabulary()
     start, end = span
@@ -41,7 +43,20 @@ def name_before(pieces: Sequence[Piece], span: Span) -> Span | None:
         first -= 1
         if word in words.determiners:
             break
-    return (first, end) if _is_name(pieces, first, end) else None
+    return (first, end) if _is_name(pieces, first, end) else _note_named(pieces, span)
+
+
+def _note_named(pieces: Sequence[Piece], span: Span) -> Span | None:
+    """The tasting note that stands right behind `it's`, `I get` and the like in a clause."""
+    for first in range(span[1] - 1, span[0] - 1, -1):
+        if first < span[1] - 1 and pieces[first].stop:
+            return None
+        phrase = matched(pieces, first, vocabulary().copulas)
+        at = first + len(phrase) if phrase else span[1]
+        size = max((n for n in range(1, LONGEST + 1) if _noted(pieces, at, at + n)), default=0)
+        if size:
+            return at, at + size
+    return None
 
 
 def name_after(pieces: Sequence[Piece], clause: Span, raw: bool) -> Span | None:
