@@ -88,7 +88,7 @@ def _quantity(
         if between in _BETWEEN:
             chain = before.chain
             unit = before.unit if unit_end == end else unit
-    elif before and [p.lower for p in pieces[before.end : first]] == ["by"]:
+    elif before and [p.lower for p in pieces[before.unit_end : first]] == ["by"]:
         size = before.first
     return Quantity(first, end, unit_end, value, chain, unit, size)
 
