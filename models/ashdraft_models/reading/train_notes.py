@@ -3,8 +3,9 @@
     python -m ashdraft_models.reading.train_notes FOLDER... [--out notes.json]
     python -m ashdraft_models.reading.train_notes FOLDER... --cross-check
 
-Needs scipy (L-BFGS). Each recording is used as written and without punctuation. A few lines get
-the section of a neighbour, because sections are not always right where the model is used.
+Needs scipy (L-BFGS). Each recording is used as written and without punctuation, and so are the
+single remarks of notes_lessons.md. A few lines get the section of a neighbour, because sections
+are not always right where the model is used.
 `--cross-check` leaves out one author at a time and prints precision, recall and F1 (with gold
 sections) on the author left out.
 """
@@ -28,6 +29,7 @@ from numpy.typing import NDArray
 from scipy import optimize, sparse
 
 from ashdraft_models.reading.labelled import Labelled, load_folders, unpunctuated
+from ashdraft_models.reading.remarks import read_remarks
 
 Array = NDArray[np.float64]
 Example = tuple[list[str], bool]
@@ -53,6 +55,29 @@ class Read:
         """The section of a line, "#" outside the recording."""
         lines = self.recording.utterances
         return str(lines[at]["section"]) if 0 <= at < len(lines) else "#"
+
+
+LESSONS = Path(__file__).with_name("notes_lessons.md")
+
+
+def lessons() -> list[Labelled]:
+    """Each remark of notes_lessons.md as a recording of its own."""
+    out = []
+    for remark in read_remarks(LESSONS):
+        lines = tuple(
+            {
+                "at": 10.0 * n,
+                "text": text,
+                "section": section,
+                "third": third,
+                "descriptors": [
+                    {"term": w.term, "polarity": w.polarity} for w in remark.wanted if w.at == n
+                ],
+            }
+            for n, (section, third, text) in enumerate(remark.said)
+        )
+        out.append(Labelled("lesson", "lessons", "live", lines, {}))
+    return out
 
 
 def _plain(term: str) -> str:
@@ -134,7 +159,7 @@ def counted(item: Read, model: dict[str, float]) -> Array:
 def cross_check(items: Sequence[Read]) -> None:
     """Prints the figures of each author, read by a model that never saw them."""
     total = np.zeros(3)
-    for author in sorted({i.recording.author for i in items}):
+    for author in sorted({i.recording.author for i in items} - {"lessons"}):
         model = train(examples([i for i in items if i.recording.author != author], True))
         sums = sum((counted(i, model) for i in items if i.recording.author == author), np.zeros(3))
         total += sums
@@ -156,7 +181,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser.add_argument("--out", type=Path, default=Path(__file__).with_name("notes.json"))
     parser.add_argument("--cross-check", action="store_true")
     asked = parser.parse_args(arguments)
-    items = read(load_folders(asked.folders))
+    items = read([*load_folders(asked.folders), *lessons()])
     if asked.cross_check:
         cross_check(items)
         return 0

@@ -204,47 +204,89 @@ def _nothing_named(k: int, end: int, stream: Stream) -> bool:
     )
 
 
+_NO_OBJECT = {
+    "got", "have", "get", "any", "it", "that", "one", "here", "at", "all", "so", "there", "in", "this", "find",
+    "taste", "yet", "mine", "me", "of", "for", "really", "anywhere", "them", "sadly",
+}  # fmt: skip
 _TOPIC_WORDS = {"the", "that", "this", "those", "these", "its", "any"}
 
 
-def follow_up(span: Span, scene: Scene, sought: bool) -> int:
+def follow_up(span: Span, scene: Scene, sought: bool) -> tuple[int, int]:
     """What the rest of the sentence makes of a note that is its topic or was looked for.
 
-    -1 not there, 1 found, 0 nothing said.
+    -1 not there, 1 found, 0 nothing said; and the word that says so.
     """
     stream, marks = scene.stream, scene.marks
     first, end = scene.parts.sentence[span.head]
+    if stream.raw:
+        end = min(end, _line_end(span, scene))
     if sought:
         end = max(end, _line_end(span, scene))
-    elif not _topic(span, first, scene):
-        return 0
+    but = _but_not(span, end, scene)
+    if but:
+        return -1, but
+    if not sought and not _topic(span, first, scene):
+        return 0, -1
     for k in range(span.end, min(end, span.end + 24)):
         other = scene.at.get(k)
         named = other is not None and other.first == k and other.family
         if named and not (sought and "report" in scene.labels[k]):
-            return 0
+            return 0, -1
         if marks.end(k, "stays"):
-            return 1
-        search = marks.end(k, "absent.search")
-        verbal = stream.low[k : k + 2] not in _NOT_VERBS or stream.low[k - 1] in _AUX - _BEING
-        if search and verbal and _nothing_named(search, end, stream) and _own(k, scene):
-            return -1
-        if marks.end(k, "absent.after"):
-            return -1
-        gone = marks.end(k, "gone")
-        if gone and _pronoun_before(k, stream) and _left(gone, k, end, stream):
-            return -1
-        none = marks.end(k, "none") if stream.gap[k] and k <= span.end + 2 else 0
-        if none and stream.low[k] not in _NO and _closed(none, end, stream):
-            return -1
+            return 1, k
+        if _says_absent(k, span, end, scene):
+            return -1, k
         found = marks.end(k, "sought.yes")
         if sought and found and not _denied_near(k, found, stream):
-            return 1
+            return 1, k
+    return 0, -1
+
+
+def _says_absent(k: int, span: Span, end: int, scene: Scene) -> bool:
+    """Whether the words at `k` say that the topic is not there."""
+    stream, marks = scene.stream, scene.marks
+    search = marks.end(k, "absent.search")
+    verbal = stream.low[k : k + 2] not in _NOT_VERBS or stream.low[k - 1] in _AUX - _BEING
+    if search and verbal and _nothing_named(search, end, stream) and _own(k, scene):
+        return True
+    if marks.end(k, "absent.after"):
+        return True
+    gone = marks.end(k, "gone")
+    if gone and _pronoun_before(k, stream) and _left(gone, k, end, stream):
+        return True
+    none = marks.end(k, "none") if stream.gap[k] and k <= span.end + 2 else 0
+    return bool(none) and stream.low[k] not in _NO and _closed(none, end, stream)
+
+
+def _but_not(span: Span, end: int, scene: Scene) -> int:
+    """ "You'd expect chocolate, but there isn't": where the bare denial stands, or 0."""
+    stream = scene.stream
+    for k in range(span.end, min(end, span.end + _REACH)):
+        if k in scene.at and scene.at[k].family:
+            return 0
+        if stream.low[k] in {"but", "and"} and stream.gap[k] == COMMA:
+            for j in range(k + 2, min(end, k + 6)):
+                if stream.low[j] == "not" and stream.low[j - 1] in _AUX:
+                    rest = range(j + 1, _pause(j + 1, end, stream))
+                    bare = all(stream.low[i] in _NO_OBJECT for i in rest)
+                    return j if bare else 0
+            return 0
     return 0
 
 
+def _pause(k: int, end: int, stream: Stream) -> int:
+    while k < end and not stream.gap[k]:
+        k += 1
+    return k
+
+
 def _line_end(span: Span, scene: Scene) -> int:
-    return scene.stream.spans[scene.stream.line[span.head]][1]
+    """The end of the note's line, or of the next where the line breaks off."""
+    stream, line = scene.stream, scene.stream.line[span.head]
+    end = stream.spans[line][1]
+    if end < len(stream) and stream.gap[end] == NONE:
+        return stream.spans[stream.line[end]][1]
+    return end
 
 
 def _topic(span: Span, first: int, scene: Scene) -> bool:

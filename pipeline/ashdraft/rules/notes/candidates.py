@@ -14,7 +14,7 @@ from .polarity import Scene, Stand, stand
 from .repair import withdrawn
 from .spans import Span, spans
 from .speech import label
-from .stream import build
+from .stream import NONE, build
 
 _FOREIGN = {"report", "other", "suppose"}
 
@@ -57,6 +57,9 @@ def candidates(lines: Sequence[Line], scene: Scene) -> tuple[Candidate, ...]:
     seen = Counter(
         word for word, _ in {(stream.low[s.head], stream.line[s.head]) for s in scene.spans}
     )
+    for span in scene.spans:
+        if span.family and span.end - span.first > 1:
+            seen[f"term {stream.low[span.head]}"] += 1
     out = []
     for n, span in enumerate(scene.spans):
         at = stream.line[span.first]
@@ -77,9 +80,37 @@ def candidates(lines: Sequence[Line], scene: Scene) -> tuple[Candidate, ...]:
 
 
 def _foreign(span: Span, stance: Stand, scene: Scene) -> bool:
-    """Whether it is not the speaker's own; a denial of one's own may answer a report."""
+    """Whether it is not the speaker's own; they may answer a report: "no", "it's there"."""
+    if "felt" in scene.labels[span.head] and stance.state == "present":
+        first, end = scene.parts.sentence[span.head]
+        return not any("texture.not" in scene.marks.starts[k] for k in range(first, end))
+    if _simile_of_degree(span, scene) or _texture(span, stance, scene):
+        return True
     labels = scene.labels[span.head] & _FOREIGN
     if not labels:
         return False
-    own_denial = stance.state == "absent" and 0 <= stance.at < len(scene.labels)
-    return not own_denial or bool(scene.labels[stance.at] & labels)
+    if not 0 <= stance.at < len(scene.labels):
+        return True
+    return bool(scene.labels[stance.at] & labels)
+
+
+def _simile_of_degree(span: Span, scene: Scene) -> bool:
+    """ "Thick as porridge", "as sweet as honey": a measure of something else."""
+    stream, k = scene.stream, span.first - 1
+    while k > 0 and stream.pos[k] == "DET" and stream.gap[k + 1] == NONE:
+        k -= 1
+    return k > 0 and stream.low[k] == "as" and stream.pos[k - 1] == "ADJ" and not stream.gap[k]
+
+
+def _texture(span: Span, stance: Stand, scene: Scene) -> bool:
+    """ "Creamy", "like condensed milk" in a clause on the feel of the smoke."""
+    if "texture" not in scene.labels[span.head] or stance.state != "present":
+        return False
+    stream, k = scene.stream, span.first - 1
+    first, end = scene.parts.clause[span.head]
+    if any("texture.not" in scene.marks.starts[j] for j in range(first, end)):
+        return False
+    while k > first and stream.pos[k] == "DET":
+        k -= 1
+    adjective = stream.pos[span.head] == "ADJ" or stream.low[span.head].endswith("y")
+    return adjective or (k >= first and stream.low[k] in {"like", "as"})

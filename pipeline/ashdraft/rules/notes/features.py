@@ -35,15 +35,18 @@ def features(n: int, scene: Scene, stand: Stand, seen: Counter[str]) -> list[str
     span, stream = scene.spans[n], scene.stream
     known = "K" if span.family else "U"
     found = ["bias", known, *_name(span, stream, known)]
-    found += _beside(span, stream, known)
+    found += _beside(span, scene, known)
     found += _frame(span, scene, known)
     found += _line(span, scene, known)
     found += [f"label:{name}" for name in scene.labels[span.head]]
-    found += [f"stand:{stand.state}", f"stand:{stand.state}&{known}"]
+    told = "after" if stand.at >= span.end else "before" if stand.at >= 0 else "none"
+    found += [f"stand:{stand.state}", f"stand:{stand.state}&{known}", f"told:{told}&{known}"]
     found += _company(n, scene, known)
     found += _slot(n, scene, known)
     times = min(seen[stream.low[span.head]], 3)
     found += [f"seen:{times}&{known}"]
+    if not span.family and seen[f"term {stream.low[span.head]}"]:
+        found.append("echo")
     return found
 
 
@@ -92,11 +95,18 @@ def _word(i: int, stream: Stream) -> str:
     return stream.low[i] if stream.pos[i] in _CLOSED else stream.pos[i]
 
 
-def _beside(span: Span, stream: Stream, known: str) -> list[str]:
+def _neighbour(i: int, scene: Scene) -> str:
+    """The word beside a note, or that another term of the lexicon stands there."""
+    other = scene.at.get(i)
+    return "term" if other and other.family else _word(i, scene.stream)
+
+
+def _beside(span: Span, scene: Scene, known: str) -> list[str]:
+    stream = scene.stream
     before, after = span.first - 1, span.end
     gap_before, gap_after = stream.gap[span.first], stream.gap_after(span.head)
-    left = "|" if gap_before == STOP else _word(before, stream)
-    right = "|" if gap_after == STOP else _word(after, stream)
+    left = "|" if gap_before == STOP else _neighbour(before, scene)
+    right = "|" if gap_after == STOP else _neighbour(after, scene)
     out = [f"left:{left}", f"left:{left}&{known}", f"right:{right}", f"right:{right}&{known}"]
     out += [f"gaps:{gap_before}{gap_after}", f"gaps:{gap_before}{gap_after}&{known}"]
     if gap_before == NONE:
@@ -168,6 +178,10 @@ def _company(n: int, scene: Scene, known: str) -> list[str]:
 
 
 _SENSE = ("frame.get",)
+_SENSES = {
+    "taste", "tastes", "tasted", "tasting", "smell", "smells", "smelled", "smelling", "smelt", "reeks",
+    "something", "reminds", "remind", "reminded", "bit", "kind", "sort", "more", "almost",
+}  # fmt: skip
 _BE = {"'s", "is", "was", "are", "were", "be", "been", "becomes", "became", "being"}
 _PREPOSITIONS = {
     "in", "on", "at", "from", "with", "by", "off", "under", "over", "into", "through", "for",
@@ -194,7 +208,8 @@ def _slot(n: int, scene: Scene, known: str) -> list[str]:
     elif stream.low[k] == "of":
         ruler = "measure" if marks.at(k - 1, "strong", "faint", "pass", "frame.like") else "of"
     elif marks.at(k, "frame.like"):
-        ruler = "like"
+        before = stream.low[k - 1] if k and stream.gap[k] == NONE else "|"
+        ruler = "sense-like" if before in _SENSES else "be-like" if before in _BE else "like"
     elif stream.low[k] in _BE:
         ruler = "be"
     elif marks.at(k, *_SENSE):

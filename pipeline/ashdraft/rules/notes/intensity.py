@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 
 from ...model import Intensity
 from .polarity import Scene
-from .stream import COMMA, NONE, STOP
+from .stream import NONE, STOP
 
 _BETWEEN = {
     "of", "a", "an", "the", "that", "this", "is", "'s", "was", "quite", "more", "like", "kind",
@@ -20,7 +20,7 @@ _BETWEEN = {
 }  # fmt: skip
 _ONLY_FORWARD = {
     "all", "pure", "much", "mostly", "mainly", "chiefly", "predominantly", "primarily",
-    "nothing but", "straight up",
+    "nothing but", "straight up", "big", "really big", "great big",
 }  # fmt: skip
 _SHARED = {
     "mostly", "all", "mainly", "nothing but", "hints of", "traces of", "touches of",
@@ -45,9 +45,12 @@ _PART = {
 }  # fmt: skip
 _SAID_OF = {"'s", "is", "was", "are", "has", "had", "looks", "feels", "stays", "gets"}
 _OTHER_TOPICS = {"draw", "burn", "ash", "body", "strength", "line", "smoke", "wrapper"}
+_ALMOST_NOT = {"hardly", "barely", "scarcely"}  # "I can barely finish it" measures no note
 _REACH = 18
 _IT = {("it",), ("them",), ("that",), ("those",), ("itself",)}
 _OF_IT = {("of", w[0]) for w in _IT}
+_BIG = {"big", "really big", "great big"}
+_SMALL_AFTER = {"a", "but", "is", "'s", "very", "so", "quite", "only", "the", "just", "was"}
 _VALUES: tuple[Intensity, ...] = ("strong", "faint")
 
 
@@ -62,7 +65,7 @@ def intensities(scene: Scene, accepted: Sequence[int]) -> Mapping[int, Intensity
                 continue
             if scene.stream.gap[end - 1] > NONE and scene.stream.low[end - 1] == "of":
                 end -= 1
-            if _inside_longer(i, end, scene) or _not_so(i, scene) or _idle(i, end, scene):
+            if _inside_longer(i, end, value, scene) or _not_so(i, scene) or _idle(i, end, scene):
                 continue
             for n in _owners(i, end, scene, notes):
                 found[n] = value
@@ -75,17 +78,19 @@ def _idle(i: int, end: int, scene: Scene) -> bool:
     phrase = " ".join(low[i:end])
     if phrase == "bit":
         return low[i - 1] in _PART
+    if phrase == "small" and i > 1:
+        return low[i - 1] not in _SMALL_AFTER or low[i - 2] in {"i", "you", "we", "he", "she"}
     if phrase in {"all", "little", "a little", "a bit", "bit"} and low[end : end + 1] == ("more",):
         return low[end : end + 2] != ("more", "of")
     return phrase in _MODIFIES and i > 0 and scene.marks.at(i - 1, "faint")
 
 
-def _inside_longer(i: int, end: int, scene: Scene) -> bool:
+def _inside_longer(i: int, end: int, value: Intensity, scene: Scene) -> bool:
     """Whether a longer measure takes this one in: "much" in "not much"."""
     for k in range(max(0, i - 3), i + 1):
         for cue in ("strong", "faint"):
             other = scene.marks.end(k, cue)
-            if other >= end and (k, other) != (i, end):
+            if other >= end and (k, cue) != (i, value):
                 return True
     return False
 
@@ -93,14 +98,15 @@ def _inside_longer(i: int, end: int, scene: Scene) -> bool:
 def _not_so(i: int, scene: Scene) -> bool:
     """ "It's not a hint any more": the measure is denied."""
     low = scene.stream.low
-    if i == 0 or scene.stream.gap[i] > NONE or low[i - 1] not in {"not", "no", "never"}:
+    before = low[i - 2] if i > 1 and low[i - 1] in {"as", "so", "that", "very", "too"} else low[i - 1]
+    if i == 0 or scene.stream.gap[i] > NONE or before not in {"not", "no", "never"}:
         return False
     return not scene.marks.at(i, "deny.hardly", "deny.twice")
 
 
 def _owners(i: int, end: int, scene: Scene, notes: Mapping[int, int]) -> list[int]:
     stream, phrase = scene.stream, " ".join(scene.stream.low[i:end])
-    ahead = _ahead(end, phrase, scene, notes)
+    ahead = _ahead(i, end, phrase, scene, notes)
     if ahead is not None:
         return [ahead, *_shared(ahead, phrase, scene, notes)]
     of_it = stream.low[end : end + 2] in _OF_IT or (
@@ -108,23 +114,26 @@ def _owners(i: int, end: int, scene: Scene, notes: Mapping[int, int]) -> list[in
     )
     if phrase in _ONLY_FORWARD and not of_it and phrase != "mostly":
         return []
+    if phrase.endswith(" of") and not of_it:
+        return []
     behind = _behind(i, end, of_it, scene, notes)
     return [] if behind is None else [behind]
 
 
-def _ahead(end: int, phrase: str, scene: Scene, notes: Mapping[int, int]) -> int | None:
+def _ahead(
+    i: int, end: int, phrase: str, scene: Scene, notes: Mapping[int, int]
+) -> int | None:
     """The note right after the measure; one that ends in "of" may wait for it a little."""
     stream = scene.stream
     waits = phrase.endswith(" of")
-    reach = 1 if phrase == "all" else 2 if phrase in _ONLY_FORWARD else 8 if waits else 5
+    reach = 1 if phrase == "all" else 3 if phrase in _BIG else 2 if phrase in _ONLY_FORWARD else 8 if waits else 5
     for k in range(end, min(len(stream), end + reach)):
         if stream.gap[k] == STOP or (stream.low[k - 1] == "of" and stream.low[k : k + 1] in _IT):
             return None
-        crossed = stream.gap[k] > NONE
+        crossed = stream.gap[k] > NONE and not (k == end and _opens(i, scene, notes))
         if k in notes and scene.spans[notes[k]].first == k:
-            lone = crossed and stream.gap[k] == COMMA and k == end
-            if not crossed or waits or (lone and not _named_before(end - 1, scene, notes)):
-                return notes[k]
+            return None if crossed and not waits else notes[k]
+        if k in scene.at and scene.at[k].family:
             return None
         if waits:
             continue
@@ -133,8 +142,10 @@ def _ahead(end: int, phrase: str, scene: Scene, notes: Mapping[int, int]) -> int
     return None
 
 
-def _named_before(i: int, scene: Scene, notes: Mapping[int, int]) -> bool:
-    return any(k in notes for k in range(scene.parts.sentence[i][0], i))
+def _opens(i: int, scene: Scene, notes: Mapping[int, int]) -> bool:
+    """Whether a measure stands alone before the first note: "strong, black pepper"."""
+    named = any(k in notes for k in range(scene.parts.sentence[i][0], i))
+    return scene.parts.clause[i][0] == i and not named
 
 
 def _shared(first: int, phrase: str, scene: Scene, notes: Mapping[int, int]) -> list[int]:
@@ -152,6 +163,8 @@ def _behind(i: int, end: int, of_it: bool, scene: Scene, notes: Mapping[int, int
         goes_on = stream.pos[end] in {"NOUN", "PROPN", "ADJ"} and stream.low[end] not in _GOES_ON
         if goes_on or stream.low[end] == "of":
             return None
+    if stream.low[i] in _ALMOST_NOT and stream.pos[end : end + 1] in {("VERB",), ("AUX",)}:
+        return None
     line = stream.spans[stream.line[i]][0]
     stops = 0
     for k in range(i - 1, max(-1, i - 1 - _REACH), -1):

@@ -26,6 +26,8 @@ _INTERJECTED = {
     "it", "'s", "i", "that", "this", "there", "wait", "hang", "hold", "sorry", "let", "what",
     "not", "you", "we", "he", "she", "is", "was", "actually", "no", "but", "just", "rather",
 }  # fmt: skip
+_QUESTIONS = {(be, it) for be in ("is", "was") for it in ("it", "that", "this")}
+_LOOKED_FOR = {"sought", "report", "suppose"}
 _LEAD_IN = {"PRON", "AUX", "DET"}
 
 
@@ -58,26 +60,26 @@ def stand(span: Span, scene: Scene) -> Stand:
         return denied
     said = after(span, scene.stream, scene.marks, scene.parts)
     if said:
-        gone = said < 0 and not _denial_ruled(span.first, scene)
+        gone = said < 0 and not (_denial_ruled(span.first, scene) or _thought(span, scene))
         return Stand("absent" if gone else "present", at=span.end)
-    sought = "sought" in scene.labels[span.first]
-    found = follow_up(span, scene, sought)
+    labels = scene.labels[span.first]
+    found, at = follow_up(span, scene, bool(labels & _LOOKED_FOR) or _asked(span, scene))
     if found < 0:
-        return Stand("absent", at=span.end)
-    if sought and found == 0:
+        return Stand("absent", at=at)
+    if "sought" in labels and found == 0:
         return Stand("open")
-    return Stand("present")
+    return Stand("present", at=at if found > 0 else -1)
 
 
 def _before(span: Span, scene: Scene) -> Stand | None:
     """What a denial before the note makes of it; None where none reaches it."""
     stream, marks = scene.stream, scene.marks
-    i, listed, crossed = span.first - 1, False, False
+    i, listed, crossed = span.first - 1, span, False
     for _ in range(_REACH):
         if i < 0 or stream.gap[i + 1] == STOP:
             return None
         if stream.gap[i + 1] == COMMA and not crossed:
-            i = _over_comma(i, span, scene)
+            i = _over_comma(i, span, listed, scene)
             crossed = True
             if i < 0:
                 return None
@@ -89,7 +91,7 @@ def _before(span: Span, scene: Scene) -> Stand | None:
             return None
         if marks.at(i, "deny.hardly"):
             denied = marks.at(i, "deny") and stream.low[i] == "not"
-            return Stand("present", faint=True, at=i) if not denied or listed else None
+            return Stand("present", faint=True, at=i) if not denied or listed != span else None
         adjective = stream.pos[span.first] == "ADJ" or stream.low[span.head].endswith("y")
         if marks.at(i, "deny") or (adjective and marks.at(i, "deny.adjective")):
             return _denied(i, span, scene)
@@ -101,7 +103,7 @@ def _before(span: Span, scene: Scene) -> Stand | None:
             continue
         if other is not None:
             if stream.low[i + 1] in _LIST_WORDS or _pair(other, span, scene):
-                i, listed = other.first - 1, True
+                i, listed = other.first - 1, other
                 continue
             return None
         if stream.low[i] in _LIST_WORDS or _joins(i, span, scene):
@@ -147,15 +149,19 @@ def _pair(other: Span, span: Span, scene: Scene) -> bool:
     )
 
 
-def _over_comma(i: int, span: Span, scene: Scene) -> int:
-    """From the word before a comma on, to the left; -1 where the comma ends the scope."""
+def _over_comma(i: int, span: Span, listed: Span, scene: Scene) -> int:
+    """From the word before a comma on, to the left; -1 where the comma ends the scope.
+
+    `listed` is the first note of the list that `span` was found to stand in.
+    """
     stream, other = scene.stream, scene.at.get(i)
-    if other is not None:
-        tied = stream.low[i + 1] in _LIST_WORDS or _list_goes_on(span, scene)
-        return other.first - 1 if tied and _bare(i + 1, span, scene) else -1
+    if other is not None and other.family:
+        tied = stream.low[i + 1] in _LIST_WORDS or listed != span or _list_goes_on(span, scene)
+        return other.first - 1 if tied and _bare(i + 1, listed, scene) else -1
     start = scene.parts.sentence[i][0]
     for k in range(i, max(start, i - 6), -1):
-        if stream.gap[k] == COMMA and stream.pos[k] in {"ADP", "SCONJ", "ADV"}:
+        opens = stream.gap[k] == COMMA and stream.pos[k] in {"ADP", "SCONJ", "ADV"}
+        if opens and not scene.marks.at(k, "none", "repair.no"):
             return k - 1
     return -1
 
@@ -201,6 +207,18 @@ def _denied(i: int, span: Span, scene: Scene) -> Stand | None:
         if marks.end(k, "until") and not marks.at(k, "until.pseudo"):
             return Stand("absent" if _again(span, k, end, scene) else "present", at=i)
     return Stand("absent", at=i)
+
+
+def _asked(span: Span, scene: Scene) -> bool:
+    """ "Is it bitter?": the sentence may answer itself."""
+    first = scene.parts.clause[span.first][0]
+    return scene.stream.low[first : first + 2] in _QUESTIONS
+
+
+def _thought(span: Span, scene: Scene) -> bool:
+    """ "I thought the butter had gone": it had not."""
+    first = max(scene.parts.clause[span.first][0], span.first - 5)
+    return "thought" in scene.stream.low[first : span.first]
 
 
 def _denial_ruled(start: int, scene: Scene) -> bool:

@@ -90,7 +90,9 @@ def _cue_end(k: int, span: Span, scene: Scene) -> int:
     end = marks.end(k, "repair.weak")
     if not end or k - span.end > 1 or stream.gap[k] == NONE or stream.low[k - 1] in {"and", "or"}:
         return 0
+    following = scene.at.get(end)
     paused = end < len(stream) and stream.gap[end] > NONE
+    paused = paused or bool(following and following.family)
     return end if paused or stream.low[k] in {"rather", "actually"} else 0
 
 
@@ -122,10 +124,9 @@ def _retracted(span: Span, scene: Scene) -> bool:
 
 
 def _follows(span: Span, cue: str, scene: Scene) -> bool:
-    return any(
-        scene.marks.end(k, cue) in {span.first, span.first - 1}
-        for k in range(max(0, span.first - 6), span.first)
-    )
+    """Whether a phrase of the cue leads up to the note, with at most one word between."""
+    ends = (scene.marks.end(k, cue) for k in range(max(0, span.first - 6), span.first))
+    return any(end and span.first - end in {0, 1} for end in ends)
 
 
 def _general(n: int, scene: Scene, stands: Sequence[Stand]) -> bool:

@@ -16,6 +16,7 @@ from .stream import COMMA, NONE, STOP
 _COLD: tuple[Source, ...] = ("wrapper", "foot", "cold-draw")
 _LIT: tuple[Source, ...] = ("retrohale", "finish", "room", "palate")
 _PLACES = {"on", "in", "through", "out", "up", "at", "by", "from"}
+_SAYS = {"'s", "is", "was", "has", "had", "smells", "gives", "gave", "tastes", "leans"}
 _EXISTS = {
     ("'s",),
     ("is",),
@@ -34,7 +35,7 @@ def sources(scene: Scene, sections: Sequence[Section]) -> tuple[Source, ...]:
     """The source of every span; `sections` holds one entry a line."""
     out: list[Source] = []
     cold: Source = "wrapper"
-    room_line = -1
+    room_line = -2
     by_line: dict[int, list[Span]] = {}
     for span in scene.spans:
         by_line.setdefault(scene.stream.line[span.first], []).append(span)
@@ -136,6 +137,8 @@ def _heads_next(k: int, found: Source, scene: Scene) -> bool:
         end += 1
     if end >= len(scene.stream) or scene.stream.gap[end] > NONE:
         return False
+    if scene.stream.low[end] in _SAYS and scene.stream.low[k] in {"the", found, "wrapper", "foot"}:
+        return True
     return scene.parts.clause[end][0] == end and scene.stream.low[end] not in {
         "and",
         "but",
@@ -170,7 +173,8 @@ def _dangling(line: int, among: Sequence[Source], scene: Scene) -> Source | None
     for k in range(max(0, line - 4), line):
         found = _cue(k, among, scene)
         if found and scene.marks.end(k, f"source.{found}") == line:
-            return found if scene.stream.low[k] in _PLACES else None
+            led = {*scene.stream.low[max(0, k - 2) : k + 1]} & _PLACES
+            return found if led else None
     return None
 
 

@@ -22,6 +22,7 @@ _OUTSIDE = (
     "never", "strong", "faint", "deny", "none", "gone", "repair.no", "source.room",
     "source.finish", "source.retrohale",
 )  # fmt: skip
+_DOING = ("frame.get", "frame.come", "frame.be", "smells", "strong", "faint", "say")
 _VERBS = {"drops", "drop", "sticks", "stick", "leaves", "shells", "stones", "roots"}
 _QUALITY = re.compile(
     r"(faded|muted|subdued|refined|balanced|layered|rounded|pronounced|concentrated|sustained"
@@ -29,6 +30,7 @@ _QUALITY = re.compile(
     r"|received|liked|wanted|left|used|turned|seemed|tasted|reported|promised|indeed)$"
 )
 _BEFORE_ATTRIBUTE = {"a", "an", "the", "of", "like", "with", "some", "'s", "is", "was"}
+_BEFORE_GERUND = {"a", "an", "the", "of", "like", "some", "with"}
 _STATELESS = {"pepper-and-heat", "sweet-spice", "wood", "taste-basics", "chocolate", "faults"}
 _TAKES_ALL = {"grass-and-hay", "earth", "household", "bread-and-grain"}
 _ADJECTIVE = re.compile(r"([a-z]{3,}?)(e?y|ish|-?like|-ey)$")
@@ -128,6 +130,8 @@ def _compound(stream: Stream, marks: Marks, i: int, known: bool) -> bool:
     """Whether noun `i` before a term is part of its name ("hymn book", "camp coffee")."""
     kind = nouns.kind(stream.low[i])
     loose = kind[:1] in {"f", "p"} and stream.pos[i] in _LOOSE_NAMING
+    if stream.low[i].endswith("ing") and not marks.at(i, *_DOING):
+        loose |= stream.gap[i] == NONE and i > 0 and stream.low[i - 1] in _BEFORE_GERUND
     if not (loose or stream.pos[i] in _NAMING) or marks.at(i, *_OUTSIDE):
         return False
     if stream.low[i] == "leaf":
@@ -172,7 +176,7 @@ def _open(stream: Stream, marks: Marks, words: range, taken: set[int]) -> list[S
         word = stream.low[i]
         if i in taken or len(word) < 3 or not word[0].isalpha() or marks.at(i, "never"):
             continue
-        if _measure(stream, marks, i) or marks.at(i, "none", "repair.no", "deny", "idiom"):
+        if _measure(stream, marks, i) or marks.at(i, "none", "repair.no", "deny", "idiom", "them"):
             continue
         if _from_term(word) and stream.pos[i] in _LOOSE_NAMING:
             found.append(Span(i, i + 1, i, _from_term(word)))
@@ -180,7 +184,7 @@ def _open(stream: Stream, marks: Marks, words: range, taken: set[int]) -> list[S
         if stream.pos[i] not in _NAMING:
             continue
         kind = nouns.kind(word)
-        if kind and nouns.CONCRETE.isdisjoint(kind):
+        if nouns.CONCRETE.isdisjoint(kind) and (kind or word.endswith("ing")):
             continue
         follows = found and found[-1].end == i and not found[-1].family
         if follows and _joined(stream, i - 1, i):

@@ -2,7 +2,7 @@
 
 The result is one set of labels a word: `report` (somebody else's finding), `other` (another
 cigar), `suppose` (wished, asked, conditional), `sought` (looked for; found or not comes later),
-`texture` (how it feels).
+`texture` (a clause on how it feels), `felt` (a sentence said to be about the feel only).
 """
 
 from __future__ import annotations
@@ -47,9 +47,20 @@ def label(stream: Stream, marks: Marks, parts: Clauses) -> Labels:
             _spread(labels, "suppose", i, _suppose_end(stream, parts, i))
         if "sought" in starts and not _pronoun(starts["sought"], stream):
             _spread(labels, "sought", i, _phrase_end(stream, parts, starts["sought"]))
+        if "texture.said" in starts:
+            _spread(labels, "felt", *_felt(i, stream, parts))
         if "texture" in starts and not marks.at(i, "texture.not"):
             _spread(labels, "texture", *parts.clause[i])
     return labels
+
+
+def _felt(i: int, stream: Stream, parts: Clauses) -> tuple[int, int]:
+    """The reach of "and that's how it feels": its sentence, in a raw recording its line."""
+    first, end = parts.sentence[i]
+    if stream.raw:
+        line = stream.spans[stream.line[i]]
+        return max(first, line[0]), min(end, line[1])
+    return first, end
 
 
 def _pronoun(i: int, stream: Stream) -> bool:
@@ -72,8 +83,8 @@ def _reported(stream: Stream, marks: Marks, i: int, first: int) -> bool:
     """
     sense = marks.at(i, "say.sense")
     if stream.low[i - 1] == "and" and i - 1 > first:
-        for k in range(max(first, i - _FAR_BACK), i):
-            if stream.low[k] in _SPEAKER or (k > first and stream.low[k] in _NOBODY):
+        for k in range(i - 2, max(first, i - _FAR_BACK) - 1, -1):
+            if stream.low[k] in _SPEAKER:
                 return False
             if marks.at(k, "them"):
                 return True
@@ -129,7 +140,7 @@ def _other_end(stream: Stream, parts: Clauses, first: int) -> int:
             return k
         if word == "this" and k - first > 2:
             return k
-        if starts and (word in _BACK_TO_THIS or (word == "but" and _i_follows(stream, k))):
+        if starts and (word in _BACK_TO_THIS or (word == "but" and stream.low[k - 1] != "nothing" and _i_follows(stream, k))):
             return k
         if starts and word == "i" and stream.gap[k] and stream.low[k + 1 : k + 3] == ("do", "not"):
             return k

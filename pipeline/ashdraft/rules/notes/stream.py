@@ -213,6 +213,8 @@ def _between(row: Sequence[_Word], following: _Word, end: int, raw: bool) -> int
         return NONE if tag in _VERBAL else STOP
     if last[0] in _OPEN_END and not (last[1] == "DET" and first in _NEW_CLAUSE):
         return NONE
+    if last[0] == "more" and row[-2:-1] and row[-2][0] == "any":
+        return STOP
     if last[0] in _HALF_OPEN_END and first not in _NEW_CLAUSE:
         return STOP if last[0] == "no" and row[-2:-1] and row[-2][0] not in _BEFORE_NO else NONE
     if last[0] in _VERB_END and first not in _NEW_CLAUSE - {"the", "a", "an"}:
