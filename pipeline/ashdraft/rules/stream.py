@@ -8,6 +8,7 @@ taken apart at the hyphen, hesitations left out. Punctuation and long silences l
 from __future__ import annotations
 
 import re
+import unicodedata
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -15,22 +16,24 @@ from functools import lru_cache
 
 from .lines import Line
 
+def words(text: str) -> frozenset[str]:
+    """The words of a text as a set: how word lists are written in these rules."""
+    return frozenset(text.split())
+
+
 COMMA, STOP = 1, 2
 """Values of `Word.gap`: a comma or dash, the end of a sentence (0: nothing between)."""
 
 SILENCE = 3.0
 """Seconds without speech that end a sentence where there is no punctuation."""
 
-HANGING = frozenset(
-    "and the a an of 's to with 'm for or at from my 've 'd 'll because if i but than which".split()
-)
+HANGING = words("and the a an of 's 'm 've 'd 'll my because if but than")
 """Words that end no sentence: where many lines end in one, the lines are cut at breaths."""
 
-CUT = 0.08
-"""Share of lines ending in such a word from which a transcript counts as cut at breaths (three
-lines at least)."""
+CUT = 0.05
+"""Share of lines ending in such a word from which a transcript counts as cut at breaths."""
 
-HESITATIONS = frozenset("um umm uh uhh er erm eh euh hm hmm mm mmm ah".split())
+HESITATIONS = words("um umm uh uhh er erm eh euh hm hmm mm mmm ah")
 
 _PIECE = re.compile(
     r"(?P<figure>\d+(?:[.,:]\d+)*(?:/\d+)?(?:st|nd|rd|th)?(?![^\W\d_]{3}))"
@@ -55,6 +58,16 @@ _WHOLE_FORMS = {
     "centimetres": ("centimeters",), "millimetre": ("millimeter",),
     "millimetres": ("millimeters",),
 }  # fmt: skip
+
+
+@lru_cache(maxsize=8192)
+def _plain(word: str) -> str:
+    """Lower case, straight apostrophe, Latin letters without their accents."""
+    lower = word.lower().replace("’", "'")
+    if lower.isascii() or lower in "½¼¾⅓⅔⅛⅜⅝⅞£€¥₹×":
+        return lower
+    bare = "".join(c for c in unicodedata.normalize("NFKD", lower) if not unicodedata.combining(c))
+    return bare if bare.isascii() and bare else lower
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +115,7 @@ def split_words(text: str, line: int = 0) -> list[Word]:
     for piece in _PIECE.finditer(text):
         start, stop = piece.span()
         gap, last = max(gap, _gap(text[last:start])), stop
-        lower = piece[0].lower().replace("’", "'")
+        lower = _plain(piece[0])
         if lower in HESITATIONS:
             hesitant, gap = True, 0 if gap == COMMA else gap
             continue
@@ -191,7 +204,7 @@ def _whole_sentences(lines: Sequence[Line], split: Sequence[Sequence[Word]]) -> 
     if sum(line.text.rstrip()[-1:] in ".?!…" for line, _ in said) > 0.3 * len(said):
         return False
     hanging = sum(words[-1].lower in HANGING for _, words in said)
-    return hanging < max(CUT * len(said), 3)
+    return hanging < CUT * len(said) or not hanging
 
 
 def stream(lines: Sequence[Line]) -> Stream:

@@ -24,8 +24,9 @@ __all__ = ["Candidates", "Counted", "count", "count_as", "find_events"]
 def find_events(lines: Sequence[Line]) -> Candidates:
     """Everything that may be an event or a total, before sections and thirds are known."""
     base = ground(lines)
-    handling = settle_out(base, find_handling(base))
-    claims = find_claims(base, handling)
+    found = find_handling(base)
+    handling = settle_out(base, found.mentions)
+    claims = find_claims(base, handling, found.own_nouns)
     splits = find_splits(base, claims, handling)
     mentions = sorted([*handling, *find_moments(base)], key=lambda m: m.first)
     return with_implied(base, Candidates(tuple(mentions), tuple(claims), tuple(splits)))

@@ -3,191 +3,125 @@
 from __future__ import annotations
 
 import re
-from functools import cache
+from dataclasses import dataclass
 
 from ..ground import Ground
-from ..phrases import any_of, pattern
+from ..phrases import pattern
 from ..stream import STOP
+from .actions import actions, own_nouns, own_words
 from .model import Mention, Mood, Tally
 from .mood import group_before, mood, noun_start
+from .places import place_in
+from .told_of import hit_again, pointed
 
-_IN_HAND = (
-    r"in (?:the|my|one|his) hands?|in hand|out|going|ready|open|away|down|back in|up|aimed|handy|"
-    r"drawn|near|on standby|by me|in the air|beside"
-)
+@dataclass(frozen=True, slots=True)
+class Handling:
+    """What was done to the stick, and a speaker's own nouns for a touch-up (as a pattern part)."""
 
-
-_COUNTED = {"two": 2, "three": 3, "both": 2, "a couple": 2}
-
-_COMMON = frozenset("help helped bring brought got do did see saw show showed wake woke".split())
-"""Too common to mean a touch-up wherever a speaker who used them for one says them again."""
+    mentions: tuple[Mention, ...]
+    own_nouns: str
 
 
-@cache
-def _actions() -> tuple[re.Pattern[str], ...]:
-    """Verbs that say a touch-up without the word for it."""
-    thing = any_of("counts.object")
-    flame = rf"(?:[^ ]+ ){{0,2}}{any_of('counts.flame')}(?! (?:{_IN_HAND})(?! to))"
-    a = r"(?:the|a|my|some|that|one|more|another|its|little)"
-    towards = r"(?:to|on|at|along|over|round|around|against|under|across|where|near|up)"
-    return tuple(
-        pattern(text)
-        for text in (
-            rf"(?:touch|touched|touching|touches) {thing} (?:a bit |a little |back )?up",
-            r"(?:touched|touching) up",
-            r"(?<=to )touch up|(?<=i )touch up|(?<='ll )touch up",
-            rf"(?:touch|touched|touching) {thing} (?:again|once more|a second time|another time)",
-            rf"(?:correct|corrected|correcting|fix|fixed|fixing|torch|torched|torching|repair|"
-            rf"repaired|mend|mended|singe|singed|zap|zapped|re toasted|retoasted|trimmed) {thing}"
-            r"(?! self| itself| on its own| by itself| alone)",
-            rf"(?:even|evened|evening|straighten|straightened|tidy|tidied|square|squared|level|"
-            rf"levelled|leveled|neaten|neatened) {thing}(?: \w+)? (?:up|out|off)"
-            r"(?! by itself| on its own| itself| alone| again by)",
-            r"(?:was|been|be|got|is|were) (?:[^ ]+ )?(?:corrected|touched up|torched|evened (?:out|up)|"
-            r"straightened)(?! by itself)",
-            rf"(?:hit|hitting|blast|blasted|zap|zapped|nudge|nudged|kiss|kissed|caught|tickle|tickled|"
-            rf"brush|brushed|singed|toasted|licked|help|helped|brought|bring|"
-            rf"worked|even|evened|straighten|straightened|got|touch|touched|treated|treat|poke|"
-            rf"poked|see to|seen to|saw to|burned|burnt|chased)"
-            rf" (?:[^ ]+ ){{1,6}}with (?:{a} )?{flame}",
-            rf"(?!(?:lighted|toasted|started|warmed|wanted|needed|liked) )(?P<verb>[a-z]+ed) {thing}"
-            rf" (?:[^ ]+ ){{0,4}}with (?:{a} )?{flame}",
-            rf"(?<=to )(?!(?:light|toast|start|warm|be|have|do|smoke) )[a-z]+ {thing} "
-            rf"(?:[^ ]+ ){{0,4}}with (?:{a} )?{flame}",
-            rf"(?:give|gave|given|giving|gives) {thing} (?:[^ ]+ ){{1,8}}with (?:{a} )?{flame}",
-            rf"(?:go|went|gone|going|goes) (?:over|round|around|at|along) {thing} "
-            rf"(?:[^ ]+ ){{0,3}}with (?:{a} )?{flame}",
-            rf"(?:give|gave|given|giving|gives) (?:[^ ]+ ){{1,4}}{a}? ?(?:[^ ]+ ){{0,3}}"
-            rf"(?:{any_of('counts.flame')})(?! (?:in|out))",
-            rf"(?:give|gave|given|giving) {thing} (?:a|another|one more|the) (?:[^ ]+ )?(?:kiss|lick|"
-            r"tickle|blast|nudge|toast|toasting|seeing to|once over|going over|dab|singe|flick|hit|"
-            r"touch|correction|quick one|tidy|tidy up|lift)",
-            rf"(?:took|take|taken|taking|put|putting|run|ran|running|hold|held|apply|applied|"
-            rf"applying|bring|brought|had|have|touch|touched|wave|waved|play|played|pass|passed|use|"
-            rf"used|flick|flicked|show|showed|shown|point|pointed|lay|laid|offered|offer|turned) "
-            rf"(?:{a} )?{flame} (?:again )?{towards}",
-            rf"(?:apply|applied|applying|using|used|administered|introduced) (?:{a} )?"
-            rf"{any_of('counts.flame')}(?! (?:{_IN_HAND}))",
-            rf"(?:it|side|edge|line|burn|one)(?: 's| has| 's just| had| got)+ (?:had|got|seen|taken) "
-            rf"(?:{a} )*(?:[^ ]+ of )?(?:the )?{flame}",
-            r"(?:lick|kiss|dab|bit|touch|flick|spot|tickle|breath|blast|lash|dash|burst|pass|sweep|"
-            r"wave|stroke|shot|go|hint|splash|squirt|poke|dose|bath|swipe|whisper) of"
-            r" (?:the |a )?(?:soft |quick |little )?(?:flame|torch|fire|heat|lighter|jet)(?! mark)",
-            r"(?:a|another|one more|some|more) (?:(?!burnt|struck|spent)[^ ]+ ){0,2}"
-            r"(?:flame|torch|fire|heat|lighter|match) "
-            r"(?:on|to|at|along|over|there|applied|again)(?! (?:my|the) (?:hand|table))",
-            r"(?:flame|torch|lighter|match|fire) (?:given|applied|to it|on it|to the (?:slow|left|"
-            r"right|far|lagging|side|edge))",
-        )
-    )
-
-
-def find_handling(ground: Ground) -> list[Mention]:
+def find_handling(ground: Ground) -> Handling:
     """Touch-ups and relights in the order said, each with its mood; one place said once."""
     row = ground.row
     found: list[Mention] = []
-    relit = r"{counts.relit}(?: (?:it|her|him|up))?|(?<=to )relight (?:it|her|him)|" \
-            r"(?<=i )relight (?:it|her|him)"  # fmt: skip
+    relit = (
+        r"{counts.relit}|(?<=to )relight (?:it|her|him)|"
+        r"(?<=i )relight (?:it|her|him)"
+    )
     for first, end, _ in row.find(pattern(relit)):
         found.append(_mention(ground, "relight", first, end, mood(ground, first, end)))
     verbs: set[str] = set()
-    for words in _actions():
+    nouns: set[str] = set()
+    for words in actions():
         for first, end, match in row.find(words):
             found.append(_mention(ground, "touch-up", first, end, mood(ground, first, end)))
-            if "verb" in match.groupdict():
-                verbs.add(match["verb"])
-    if own := verbs - _COMMON:
-        again = pattern(rf"(?:{'|'.join(sorted(own))}) {{counts.object}}")
+            named = match.groupdict()
+            if named.get("verb"):
+                verbs.add(named["verb"])
+            if named.get("noun"):
+                nouns.add(named["noun"])
+    if again := own_words(verbs, nouns):
         for first, end, _ in row.find(again):
             found.append(_mention(ground, "touch-up", first, end, mood(ground, first, end)))
-    found += _hits(ground) + _told_of(ground)
+    for first, end in (*hit_again(ground), *_flame_again(ground)):
+        found.append(_mention(ground, "touch-up", first, end, mood(ground, first, end)))
+    for kind, first, end, times, late in pointed(ground):
+        line, later = row.words[first].line, _later(ground, first, end)
+        ends = row.words[end - 1].lower in ("in", "at", "near", "during", "towards", "around", "by")
+        third = place_in(row.said(end, end + 5)) if ends else None
+        found.append(Mention(kind, line, first, end, "done", times, late or later, third=third))
     found += _nouns(ground, "touch-up", "counts.noun")
     found += _nouns(ground, "relight", "counts.relight-noun")
     found.sort(key=lambda m: (m.first, -m.end))
-    return _merged(ground, found)
+    return Handling(tuple(_merged(ground, _finished(ground, found))), own_nouns(nouns))
 
 
-def _hits(ground: Ground) -> list[Mention]:
-    """`had to hit her again`, where a flame was spoken of just before."""
+def _flame_again(ground: Ground) -> list[tuple[int, int]]:
+    """`Torch again on the left`, at the head of a clause."""
     row = ground.row
-    hits = pattern(
-        r"(?:hit|get|got|zap|zapped|tickle|tickled|(?<=i )do|(?<=i )did) (?:it|her|him) "
-        r"(?:again|there|once more|one more time|a second time)"
-    )
-    flame = pattern("{counts.flame}|{counts.noun}")
     return [
-        _mention(ground, "touch-up", first, end, mood(ground, first, end))
-        for first, end, _ in row.find(hits)
-        if any(True for _ in row.find(flame, max(first - 34, 0), first))
-    ]
+        (first, end) for first, end, _ in row.find(pattern("(?:torch|lighter|flame|match) again"))
+        if first == 0 or row.words[first].gap
+        or row.words[first].line != row.words[first - 1].line
+    ]  # fmt: skip
 
 
-def _told_of(ground: Ground) -> list[Mention]:
-    """`the one I'd forgotten came in the final third`, `the second was near the end`."""
-    row = ground.row
-    place = r"(?:right |just |way |back |still )*(?:in|at|near|during|towards|around|by|early|late)"
-    told = pattern(
-        r"the (?:one|third|fourth|second|last|other|missing one)(?: that)? i(?: 'd| had)? "
-        r"(?:forgotten|forgot|missed|left out|skipped|never (?:mentioned|told|counted|logged)|"
-        rf"did not (?:mention|count|log))(?: (?:was|came|happened|fell) {place})?|"
-        r"(?:the )?(?:first|second|third|fourth|other|last|next|latter|former)(?: one| touch up| "
-        rf"correction| time)? (?:was|came|happened|fell|followed|being) {place}"
-        r"(?= (?:the |that |its |my )?(?:very )?(?:first|second|third|last|final|middle|end|start|"
-        r"beginning|nub|half|opening|bottom|top|on))|"
-        r"(?:the |and )?(?:one|first|second|other|last)(?: of (?:them|those|these))? "
-        r"(?:was|came|happened|fell) (?:right |quite |very |pretty )*(?:early|late)(?: on)?|"
-        r"(?:one|two|three|both|a couple)(?: of (?:them|those|these))? (?:was|were|came|happened|fell) "
-        r"(?:right |just )*(?:in|at|near|during|towards)(?= (?:the |that )(?:first|second|third|"
-        r"last|final|middle|end|start|beginning|nub|opening|bottom|top))|"
-        r"(?:once more|once again|again|another(?: one)?|one more|the same again|a second one) "
-        rf"{place}(?= (?:the |that )?(?:very )?(?:first|second|third|last|final|middle|end|start|"
-        r"beginning|nub|opening|bottom|top|close))|"
-        r"(?:wanted|needed|got|(?<!it )did|gave it|took|asked for|had|required) "
-        r"(?:the same|another|one more|it|another one|that)(?: treatment| medicine| thing)?"
-        r"(?: again| once more| a second time)"
-    )
-    relight = pattern("{counts.relit}|{counts.relight-noun}|{counts.relight-nouns}")
-    touch = pattern("{counts.noun}|{counts.nouns}|{counts.flame}|up|corrected|fixed|correct")
-    found = []
-    for first, end, match in row.find(told):
-        start = max(first - 40, 0)
-        lit = max((a for a, _, _ in row.find(relight, start, first)), default=-1)
-        touched = max((a for a, _, _ in row.find(touch, start, first)), default=-1)
-        if max(lit, touched) < 0 or ground.scope.elsewhere(first, end):
-            continue
-        kind: Tally = "relight" if lit > touched else "touch-up"
-        mention = _mention(ground, kind, first, end, "done")
-        times = next((n for w, n in _COUNTED.items() if match[0].startswith(w)), 1)
-        later = mention.later or "forg" in match[0] or "miss" in match[0]
-        found.append(Mention(kind, mention.line, first, end, "done", times, later))
-    return found
+def _finished(ground: Ground, found: list[Mention]) -> list[Mention]:
+    """Drop `I'm touching it up` where the next words say that it is done."""
+    kept = []
+    for n, mention in enumerate(found):
+        group = group_before(ground, mention.first)
+        going = ground.row.words[mention.first].lower.endswith("ing") and (
+            "'m" in group.split() or "am" in group.split()
+        )
+        soon = [
+            m for m in found[n + 1 :]
+            if m.kind == mention.kind and m.mood == "done" and 0 < m.line - mention.line <= 2
+            and not re.match(r"(?:another|one more|again|second)", ground.row.said(m.first, m.end))
+        ]  # fmt: skip
+        if not (going and soon and mention.mood == "done"):
+            kept.append(mention)
+    return kept
+
+
+_NUMBERS = {"two": 2, "three": 3, "four": 4, "five": 5, "six": 6}
+_AGAIN = (
+    r"(?:[^ ]+ ){0,4}and (?:then )?another(?! (?:thing|story|hour|drink|one))\b|"
+    r"(?:[^ ]+ ){0,3}(?:and |then |but )+(?:then )?(?:[^ ]+ ){0,2}(?:minutes|puffs|inch|while|bit) "
+    r"(?:later|after|after that|on) (?:again|(?:on|along) the (?:right|left|other)|"
+    r"once more|another|the same again)"
+)
 
 
 def _mention(ground: Ground, kind: Tally, first: int, end: int, how: Mood) -> Mention:
     row = ground.row
     line = row.words[first].line
     return Mention(
-        kind, line, first, end, how, how_often(ground, end), _later(ground, first, end), 1.0
+        kind, line, first, end, how, max(how_often(ground, end), _before(ground, first)),
+        _later(ground, first, end), 1.0,
     )
 
 
 def how_often(ground: Ground, end: int) -> int:
-    """How often, from the words right behind: `twice`, `two times`, `once`."""
-    row = ground.row
-    after = row.said(end, end + 6)
-    light = r"(?:again |with \w+ \w+ |there |like |by hand |for me )*"
-    again = (
-        r"(?:[^ ]+ ){0,3}(?:and |then |but )+(?:then )?(?:[^ ]+ ){0,2}(?:minutes|puffs|inch|while|bit) "
-        r"(?:later|after|after that|on) (?:again|on the (?:right|left|other)|along the (?:right|left|other)|she needed it again|it needed it again|once more|"
-        r"another|the same again)"
-    )
-    if re.match(again, row.said(end, end + 16)):
+    """How often, from the words right behind: `twice`, `two times`, `and then another`."""
+    after = ground.row.said(end, end + 16)
+    light = r"(?:again |with [^ ]+ [^ ]+ |there |like |by hand |for me |on me |out )*"
+    if re.match(_AGAIN, after):
         return 2
-    if m := re.match(rf"{light}(twice|two times|a couple of times|both times)\b", after):
-        return 2 if m else 1
+    if re.match(rf"{light}(?:not once but )?(?:twice|two times|a couple of times|both times)\b", after):
+        return 2
     if m := re.match(rf"{light}(three|four|five|six|\d) times\b", after):
-        return int(m[1]) if m[1].isdecimal() else {"three": 3, "four": 4, "five": 5, "six": 6}[m[1]]
+        return _NUMBERS.get(m[1]) or int(m[1])
     return 3 if re.match(rf"{light}thrice\b", after) else 1
+
+
+def _before(ground: Ground, first: int) -> int:
+    """How often, from the words before: `both times I relit it`, `two times I help it`."""
+    m = re.search(r"\b(both|two|three|four) times(?: i| that i)?(?: have| had|'ve)?$",
+                  ground.row.said(max(first - 6, 0), first))  # fmt: skip
+    return {"both": 2, **_NUMBERS}[m[1]] if m else 1
 
 
 def _later(ground: Ground, first: int, end: int) -> bool:
@@ -226,6 +160,9 @@ def _noun_mood(
     stop = next((n for n in range(end, min(end + 3, len(row.words))) if row.words[n].gap), end + 3)
     after = row.said(end, stop)
     if re.search(r"\b(?:would|could|should|might|must) have\b", group):
+        return "near"
+    if re.search(r"\b(?:denied|refused|rejected|declined|dismissed|overruled|vetoed)\b",
+                 row.said(end, end + 5)):  # fmt: skip
         return "near"
     if "no" in articles or re.search(r"\b(?:no|never|not|without|zero|nor|any|avoid)\b", group):
         return "none"

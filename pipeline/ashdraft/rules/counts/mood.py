@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from ..ground import Ground
 from ..phrases import pattern
 from .model import Mood
@@ -43,6 +45,10 @@ _NOT_TRUE = pattern(
 )
 _NEVER = pattern(r"never|not|no|without|nor|neither|no need|hardly|zero|nil|none|any")
 _SAID = pattern(r"(?:did|have|had) i (?:say|said|mention|mentioned|tell|told)")
+_TOLD_TO = re.compile(
+    r"\b(?:says?|said|tells me to|told me to|wants me to|wanted me to|ask me to|asked me to|begging me "
+    r"to|shouting|advised me to|advice is to|supposed to)$"
+)
 _OTHERS = pattern(r"(?:you|he|she|they|people|everyone|one|someone|somebody|who)(?: \w+){0,2}")
 
 
@@ -71,7 +77,8 @@ def mood(ground: Ground, first: int, end: int) -> Mood:
     """The mood of a verb in words `first` to `end`."""
     if ground.scope.elsewhere(first, end) or ground.scope.habit[first]:
         return "elsewhere"
-    if _SAID.search(ground.row.said(max(first - 7, 0), first)):
+    before = ground.row.said(max(first - 7, 0), first)
+    if _SAID.search(before) or _TOLD_TO.search(before):
         return "near"
     group = group_before(ground, first)
     near = pattern("{counts.near}")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 
 from ..ground import Ground
@@ -60,7 +61,7 @@ def _not_quite(ground: Ground, start: int, first: int, end: int) -> bool:
     return bool(re.match(r"(?:almost|nearly|or not|yet)\b", row.said(end, end + 2)))
 
 
-def settle_out(ground: Ground, mentions: list[Mention]) -> list[Mention]:
+def settle_out(ground: Ground, mentions: Sequence[Mention]) -> list[Mention]:
     """Turn a flame after `it's out` into a relight; add lightings that say no more than `lit it`.
 
     An `out` that no lighting follows stays as a weak mention of a relight (`sure` 0.4): in a
@@ -81,7 +82,8 @@ def settle_out(ground: Ground, mentions: list[Mention]) -> list[Mention]:
         stop = min(end + _REACH, row.firsts[min(line + _LINES, len(row.lines))])
         near = [m for m in settled if end <= m.first < stop]
         relit = next((m for m in near if m.kind == "relight" and m.mood == "done"), None)
-        if relit:
+        left = any(m.kind == "relight" and m.mood in ("none", "near") for m in near)
+        if relit or left:
             continue
         flame = next(
             (m for m in near if m.kind == "touch-up" and m.mood == "done"

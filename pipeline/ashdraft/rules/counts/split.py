@@ -2,34 +2,19 @@
 
 from __future__ import annotations
 
-import re
+
+from collections.abc import Sequence
 
 from ..ground import Ground
 from ..phrases import pattern
 from .model import Claim, Mention, Split, Tally
+from .places import ORDER
 
-_ORDER = {
-    1: r"(?:first|opening|1st|initial) (?:third|leg|stage|part|act|period|movement|bit|half|section|"
-       r"inch|instalment|portion|chapter|stretch)|beginning|start|top|opening|outset|attack|"
-       r"the first(?! (?:one|two|time|stick|cigar|of the))|in bud|early(?: on)?|front",
-    2: r"(?:second|middle|2nd|mid) (?:third|leg|stage|part|act|period|movement|bit|section|instalment|"
-       r"portion|chapter|stretch)|middle|half way|halfway|mid way|the second|the mid|centre|center",
-    3: r"(?:third|last|final|closing|3rd) (?:third|leg|stage|part|act|period|movement|bit|section|"
-       r"inch|inches|instalment|portion|chapter|stretch|knockings)|end|bottom|finish|nub|the last(?! (?:one|time|stick|cigar|of))|"
-       r"the final|the third(?! (?:one|time|stick))|close|late(?: on)?|home stretch|tail",
-}  # fmt: skip
-PLACES = {third: re.compile(rf"\b(?:{words})\b") for third, words in _ORDER.items()}
-_PLACE = "(?:" + "|".join(f"(?P<p{third}>{words})" for third, words in _ORDER.items()) + ")"
-
-
-def place_in(text: str) -> int | None:
-    """The third that a few words name; None for none or for more than one."""
-    named = [third for third, words in PLACES.items() if words.search(text)]
-    return named[0] if len(named) == 1 else None
+_PLACE = "(?:" + "|".join(f"(?P<p{third}>{words})" for third, words in ORDER.items()) + ")"
 
 
 def find_splits(
-    ground: Ground, claims: list[Claim], mentions: list[Mention]
+    ground: Ground, claims: list[Claim], mentions: Sequence[Mention]
 ) -> list[Split]:
     """Splits in the order said, each for the handling spoken of around it."""
     return sorted([*_listed(ground, claims, mentions), *_together(ground, claims, mentions)],
@@ -37,7 +22,7 @@ def find_splits(
 
 
 def _kind(
-    ground: Ground, at: int, end: int, claims: list[Claim], mentions: list[Mention]
+    ground: Ground, at: int, end: int, claims: list[Claim], mentions: Sequence[Mention]
 ) -> Tally | None:
     """What is counted: the handling last spoken of within two lines."""
     line = ground.row.words[at].line
@@ -56,11 +41,11 @@ def _kind(
     return "relight" if max(said)[1] == "relight" else "touch-up"
 
 
-def _listed(ground: Ground, claims: list[Claim], mentions: list[Mention]) -> list[Split]:
+def _listed(ground: Ground, claims: list[Claim], mentions: Sequence[Mention]) -> list[Split]:
     """`one in the first third and two in the last`: two or more figures with their thirds."""
     row = ground.row
     part = pattern(
-        r"(?P<n>one|two|three|four|five|none|nothing|a pair|\d)(?: of them| touch ups?| corrections?| "
+        r"(?P<n>one|two|three|four|five|none|nothing|a pair|\d)(?: of (?:them|those|these)| touch ups?| corrections?| "
         r"relights?| more| each)?(?: was| were| came| happened)?(?: right| just| early| late)? "
         r"(?:(?:at|in|on|near|during|towards|for|from|by) )?(?:the |my |its |that )?(?:very )?"
         rf"{_PLACE}(?: third| part)?"
@@ -90,7 +75,7 @@ def _listed(ground: Ground, claims: list[Claim], mentions: list[Mention]) -> lis
     return splits
 
 
-def _together(ground: Ground, claims: list[Claim], mentions: list[Mention]) -> list[Split]:
+def _together(ground: Ground, claims: list[Claim], mentions: Sequence[Mention]) -> list[Split]:
     """`both in the second third`, `all three at the end`, `one in each third`."""
     row = ground.row
     splits = []

@@ -10,7 +10,7 @@ from ..phrases import pattern
 from ..place.model import Placed
 from .model import Candidates, Claim, Mention, Tally
 from .reconcile import Told
-from .split import place_in
+from .places import place_in
 
 _SUM = re.compile(
     r"\b(?:in total|total|altogether|all told|in all|the count|final count|tally|makes|sum|overall|"
@@ -95,6 +95,8 @@ def _third(
     """The third a handling happened in: as smoked then, as said beside it, or as placed."""
     words = ground.row.said(*_around(ground, mention))
     said = place_in(words)
+    if mention.third:
+        return mention.third
     if mention.line >= len(placed):
         return said
     here = placed[mention.line]
@@ -110,9 +112,11 @@ def _third(
 
 def _around(ground: Ground, mention: Mention) -> tuple[int, int]:
     """The words of a handling's sentence, and of the next where it is told afterwards."""
-    first, end = ground.row.sentence(mention.first, 24)
-    if mention.later and end < len(ground.row.words):
-        end = ground.row.sentence(end, 16)[1]
+    row = ground.row
+    first, end = row.sentence(mention.first, 24)
+    goes_on = re.match(r"(?:that|it|this|which) (?:was|came|happened|fell)\b", row.said(end, end + 3))
+    if (mention.later or goes_on) and end < len(row.words):
+        end = row.sentence(end, 16)[1]
     return first, end
 
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from ..ground import Ground
 from ..numbers import Number
 from ..phrases import any_of, pattern
 from ..stream import STOP
 from .model import Claim, Mention, Tally
+from .places import ORDER
 
 MOST = 15
 """No stick is touched up more often; a greater figure counts something else."""
@@ -23,11 +25,19 @@ _PLACE = re.compile(
 )
 
 
-def find_claims(ground: Ground, mentions: list[Mention]) -> list[Claim]:
-    """Totals in the order said; each figure of a correction is a claim of its own."""
+def find_claims(
+    ground: Ground, mentions: Sequence[Mention], own_nouns: str = ""
+) -> list[Claim]:
+    """Totals in the order said; each figure of a correction is a claim of its own.
+
+    `own_nouns` matches the speaker's own nouns for a touch-up.
+    """
     found: dict[int, Claim] = {}
+    noun = any_of("counts.noun", "counts.nouns")
+    if own_nouns:
+        noun = f"(?:{noun}|{own_nouns})"
     for claim in (
-        *_counted(ground, "touch-up", any_of("counts.noun", "counts.nouns")),
+        *_counted(ground, "touch-up", noun),
         *_counted(ground, "relight", any_of("counts.relight-noun", "counts.relight-nouns")),
         *_denied(ground),
         *_each_kind(ground),
@@ -35,6 +45,7 @@ def find_claims(ground: Ground, mentions: list[Mention]) -> list[Claim]:
         if not _aside(ground, claim):
             found.setdefault(claim.first, claim)
     claims = sorted(found.values(), key=lambda c: c.first)
+    claims += _of_thirds(ground, claims, mentions)
     claims += _running(ground, claims, mentions)
     claims += _corrected(ground, sorted(claims, key=lambda c: c.first))
     claims += _pairs(ground, sorted(claims, key=lambda c: c.first))
@@ -174,7 +185,7 @@ def _each_kind(ground: Ground) -> list[Claim]:
     ]
 
 
-def _running(ground: Ground, claims: list[Claim], mentions: list[Mention]) -> list[Claim]:
+def _running(ground: Ground, claims: list[Claim], mentions: Sequence[Mention]) -> list[Claim]:
     """Figures without a noun: `that's two`, `so, three`, `number one`, where the talk is of it."""
     row = ground.row
     lead = pattern(
@@ -194,9 +205,37 @@ def _running(ground: Ground, claims: list[Claim], mentions: list[Mention]) -> li
             continue
         if not _free(ground, number) or ground.scope.elsewhere(number.first):
             continue
-        kind = _talk(ground, number, claims, mentions)
+        kind = _talk(ground, number.first, claims, mentions)
         if kind:
             found.append(_claim(ground, kind, value, number.first, number.end))
+    return found
+
+
+def _of_thirds(
+    ground: Ground, claims: list[Claim], mentions: Sequence[Mention]
+) -> list[Claim]:
+    """`In the second, none.`, `last third, two`: figures behind the third they are of."""
+    row = ground.row
+    places = "|".join(f"(?:{words})" for words in ORDER.values())
+    behind = pattern(
+        rf"(?:in |at |during |for |near )?(?:the )?(?:{places})(?: third)?(?: and last| and final)?"
+        r"(?: there (?:was|were)| i (?:had|needed)| it (?:needed|took|wanted|had))?"
+        r"(?: just| only)? (?P<n>one|two|three|four|five|none|nothing|zero|nil)"
+    )
+    taken = {n for c in claims for n in range(c.first, c.end)}
+    none = {"none": 0, "nothing": 0, "zero": 0, "nil": 0}
+    found = []
+    for first, end, match in row.find(behind):
+        number = ground.starts.get(end - 1)
+        if end - 1 in taken or ground.scope.elsewhere(first, end):
+            continue
+        value = none.get(match["n"], _whole(number))
+        kind = _talk(ground, end - 1, claims, mentions)
+        free = match["n"] in ("none", "nothing", "nil") or (number and _free(ground, number))
+        if row.said(end, end + 1) in ("before", "after", "in", "at", "of"):
+            continue
+        if kind and value is not None and free:
+            found.append(_claim(ground, kind, value, end - 1, end))
     return found
 
 
@@ -214,34 +253,37 @@ def _free(ground: Ground, number: Number) -> bool:
         re.match(
             r"(?:now|so far|then|in all|in total|total|altogether|already|and|or|no|is|for this|but|"
             r"with|not|well|wait|sorry|i|today|all told|mind|exactly|times|i'm|same|only|since|"
-            r"that|though|because|if|which|after|properly|more like|today|both|all|just|only)\b",
+            r"that|though|because|if|which|after|properly|more like|today|both|all|just|only|within)\b",
             after,
         )
     )
 
 
 def _talk(
-    ground: Ground, number: Number, claims: list[Claim], mentions: list[Mention]
+    ground: Ground, at: int, claims: list[Claim], mentions: Sequence[Mention]
 ) -> Tally | None:
     """What a bare figure counts: the handling spoken of just before, or right behind."""
     row = ground.row
-    line = row.words[number.first].line
+    line = row.words[at].line
     before = [
-        (c.end, c.kind) for c in claims if c.end <= number.first and line - c.line <= 2
+        (c.end, c.kind) for c in claims if c.end <= at and line - c.line <= 2
     ] + [
         (m.end, m.kind) for m in mentions
-        if m.end <= number.first and line - m.line <= 2 and m.mood in ("done", "none")
+        if m.end <= at and line - m.line <= 2 and m.mood in ("done", "none")
         and m.kind in ("touch-up", "relight") and m.sure > 0.5
     ]  # fmt: skip
-    near = [b for b in before if number.first - b[0] <= 34]
+    near = [b for b in before if at - b[0] <= 34]
     if near:
         kind = max(near)[1]
         return "relight" if kind == "relight" else "touch-up"
+    nouns = pattern("{counts.noun}|{counts.nouns}")
+    if any(True for _ in row.find(nouns, max(at - 20, row.firsts[line]), at)):
+        return "touch-up"
     known = any(m.kind == "touch-up" and m.line < line for m in mentions)
     doing = pattern(r"(?:did|done|doing) it|there done|again there|another")
-    if known and any(True for _ in row.find(doing, row.firsts[line], number.first)):
+    if known and any(True for _ in row.find(doing, row.firsts[line], at)):
         return "touch-up"
-    behind = [m for m in mentions if 0 <= m.first - number.end <= 6 and m.line == line]
+    behind = [m for m in mentions if 0 <= m.first - at <= 6 and m.line == line]
     if behind and behind[0].kind in ("touch-up", "relight"):
         return "relight" if behind[0].kind == "relight" else "touch-up"
     return None

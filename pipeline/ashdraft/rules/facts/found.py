@@ -23,12 +23,16 @@ class Found:
 
 @dataclass(frozen=True, slots=True)
 class Mention:
-    """A value in words `first` up to `end`; the higher `weight`, the surer it is the fact."""
+    """A value in words `first` up to `end`; the higher `weight`, the surer it is the fact.
+
+    `mends` where it is known to replace the value before it.
+    """
 
     value: float
     first: int
     end: int
     weight: float = 0.0
+    mends: bool = False
 
 
 class Sections:
@@ -72,6 +76,6 @@ def settle(ground: Ground, mentions: Sequence[Mention], *, reach: int = 22) -> M
             best = mention
         elif mention.value == best.value or mention.weight < best.weight:
             continue
-        elif corrects(ground, best.end, mention.first, reach=reach):
+        elif mention.mends or corrects(ground, best.end, mention.first, reach=reach):
             best = Mention(mention.value, mention.first, mention.end, best.weight)
     return best

@@ -274,7 +274,7 @@ def made_in(ground: Ground) -> list[tuple[int, int]]:
     """Words (first, end) after which the country of manufacture is named."""
     row = ground.row
     rolled = (
-        r"{facts.made}(?: (?:it|them|these|this|those|the whole (?:thing|lot)|all|right|down|over|up|"
+        r"{facts.made}(?: (?:it|them|em|these|this|those|the whole (?:thing|lot)|all|right|down|over|up|"
         r"out|together|proudly|entirely|by hand|as well|too|also|somewhere|back|both)){0,4}"
         r" (?:in|at|over in|down in|from)|{facts.made-from}"
     )
@@ -301,6 +301,11 @@ def read_country(ground: Ground, sections: Sections) -> list[Found]:
         if not near or sections.of(first) in ("palate", "pre-light", "pairing", "aside"):
             continue
         if best is None or corrects(ground, best[1], near[0][0], reach=8):
+            best = near[0][0], near[0][1]
+    for first, end, _ in row.find(pattern("from|out of")):
+        opens = first == 0 or row.words[first].gap == STOP
+        near = [n for n in names if n[0] == end]
+        if best is None and opens and near and sections.of(first) == "setup":
             best = near[0][0], near[0][1]
     best = best or _there(ground, sections, names)
     if best is None:

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 
 from ...model import Mark
+from .. import data
 from ..ground import Ground
 from ..numbers import Number
 from ..phrases import pattern
@@ -34,7 +36,7 @@ _SAME = {
 _REACH = 32
 _AFTER = frozenset(
     "after before of from to with behind under than like around near by at through into onto "
-    "looks looked look taste tastes 's-like since until without against no because while box "
+    "looks looked look taste tastes since until without against no because while box "
     "over good easy nice tight loose that's".split()
 )
 """An item word behind these is talked about in passing and not marked."""
@@ -44,7 +46,7 @@ _LIGHT = frozenset(
     "then also too and so maybe probably about say let me see oh do not know yes right now that "
     "one go going at its her his my 'm saying think be have has been just pretty much easily "
     "considered separately department you if strict putting put down as what okay perhaps "
-    "here again this by mark score number figure scores marks stays still only".split()
+    "here again this by solid strong firm clean good fair generous cool easy clear mark score number figure scores marks stays still only".split()
 )
 
 
@@ -133,7 +135,7 @@ def _headed(ground: Ground, item: _Item) -> bool:
         return True
     before = row.words[at - 1].lower
     return before not in _AFTER or row.said(at - 2, at) in (
-        "terms of", "matter of", "side of", "back to",
+        "terms of", "matter of", "side of", "back to", "correction to", "change to",
     )  # fmt: skip
 
 
@@ -198,6 +200,13 @@ def _common_scale(ground: Ground, figures: list[_Figure]) -> float | None:
         r"scores?|scoring|scored?|marks?|marking|stars?|ratings?|rate|numbers?|points?|scale|do it|"
         r"doing it|ladles"
     )
+    best = pattern(
+        r"(?:[^ ]+ )?(?:is|being|'s|are) (?:the )?(?:perfect|best|top|full|maximum|most|highest|ceiling)"
+    )
+    for number in ground.numbers:
+        top = any(a == number.end for a, _, _ in row.find(best, number.end, number.end + 6))
+        if top and number.value in _SCALES:
+            said[float(number.value or 0)] += 1
     for first, end, match in row.find(words):
         number = ground.starts.get(end)
         if number is None or number.value not in _SCALES:
@@ -224,13 +233,21 @@ def _at_once(ground: Ground, item: _Item, figures: list[_Figure]) -> bool:
     return False
 
 
+@cache
+def _item_ends() -> frozenset[str]:
+    """The last words of items."""
+    names = (*data.cues()["facts.item"], *data.cues()["facts.item.rare"])
+    return frozenset(name.split()[-1] for name in names)
+
+
 def _for_item(ground: Ground, figure: _Figure, item: _Item) -> bool:
     """True for `four for the burn`, `eight for looks`, `four in the looks department`."""
     if not 0 < item.first - figure.end <= 4 or ground.row.words[figure.end].gap == STOP:
         return False
     between = ground.row.said(figure.end, item.first)
     own = ground.starts.get(item.end)
-    if own and own.form != "one" and ground.row.said(figure.first - 1, figure.first) in _HANDS:
+    before = ground.row.said(figure.first - 1, figure.first)
+    if own and own.form != "one" and (before in _HANDS or before in _item_ends()):
         return False  # "looks I give eight, for the taste nine"
     link = r"(?:i think |(?!and|but|then|so|while)\w+ )?(?:for|in|on)(?: the| its| her| his| my)?"
     return bool(pattern(link).fullmatch(between)) and not any(
@@ -305,7 +322,9 @@ def _given(ground: Ground, item: _Item, figure: _Figure) -> bool:
     if all(w in _LIGHT for w in words) and len(words) <= 9:
         return not (words[-1] == "at" and item.name == "value")
     first, end = row.sentence(item.first, _REACH)
-    heads = item.first - first <= 2
+    heads = item.first - first <= 3
+    if len(words) == 1 and figure.end < len(row.words) and row.words[figure.end].gap:
+        return words[0] not in ("at", "in", "after", "with", "around", "every", "another")
     last = figure.end >= len(row.words) or row.words[figure.end].gap == STOP
     return heads and last and figure.first < end and words[-1] != "at"
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 
 from ..ground import Ground
@@ -162,7 +163,9 @@ def _bare(
         if hit and row.words[number.end].gap == STOP:
             hit = None
         told = any(True for _ in row.find(price, max(start, line - 4), number.first))
-        boxed = any(
+        lying = re.search(r"\b(?:runs?|sits?|stands?|stays?|hovers?|holds?|reads?|says|kept|set) "
+                          r"(?:at |on )?$", row.said(max(number.first - 3, 0), number.first) + " ")
+        boxed = not lying and any(
             0 < number.first - b[1] <= 8 and not _stops(ground, b[1], number.first) for b in boxes
         )
         before = [m for m in (*named, *found) if m.end <= number.first]
@@ -175,7 +178,7 @@ def _bare(
         ) and row.said(number.first - 1, number.first) in ("so", "hence", "makes", "'s", "is", "to")
         opens = number.form == "row" and readings[0] >= 2 and section == "setup" and (
             number.first == 0 or row.words[number.first].gap == STOP
-        ) and follows in ("at", "from", "in", "plus", "before", "after", "with", "they", "")
+        ) and follows in ("at", "from", "in", "on", "plus", "before", "after", "with", "they", "")
         worth = section == "presentation" and row.said(number.first - 1, number.first) in (
             "at", "for", "worth", "the", "says", "under", "over",
         )  # fmt: skip

@@ -29,6 +29,11 @@ def _patterns() -> tuple[tuple[str, float], ...]:
         (rf"(?:this is|this makes|this 's|it 's|it is|it was|that 's|making this|this being|being|which makes this|this would be|and this is|so this is|we 're on|i 'm on|today 's is)(?: only| now| just| already)? (?:the|my|me|our|a) {ordinal}(?! third)(?: {_NOUN})?{of}", 3.0),
         (rf"(?:my|me|our) {ordinal}(?: {_NOUN}| of that name| go at it| go)?{of}(?! third| coffee| cup| drink| beer| tea)", 2.0),
         (rf"{ordinal} {_NOUN} of (?:these|them|this|those|mine|my box|the box|the lot)", 3.0),
+        (r"(?:this|that|which|it)(?: one)? (?:makes|will make|would make|makes it|brings it to) "
+         r"(?:it |that )?(?P<num>two|three|four|five|six|seven|eight|nine|ten)(?= |$)", 3.0),
+        (r"(?:stick|cigar|sample|piece|number|unit) (?P<num>one|two|three|four|five|six|seven) of "
+         r"(?:two|three|four|five|six|seven|eight|ten)", 3.0),
+        (rf"{ordinal} time (?:with|smoking|i|trying|for|out|lucky)", 2.0),
         (rf"last (?:one |stick )?of (?:the|my|these|those) {_COUNT}", 2.5),
         (rf"{ordinal} of (?:the )?(?:two|three|four|five|six|seven|eight|nine|ten|twelve)", 2.5),
         (rf"{ordinal} (?:unit|stick|cigar|piece|sample|one|specimen|go|time|try|outing)(?: i| this| for me|$)", 2.5),
@@ -65,6 +70,8 @@ def read_samples(ground: Ground, sections: Sections) -> list[Found]:
             if groups.get("num"):
                 at = row.span(*match.span("num"))[0]
                 number = ground.starts.get(at)
+                if number and number.form not in ("whole", "one"):
+                    continue
                 if number is None and row.words[at].lower not in ("a", "the", "just", "both"):
                     continue
                 if number and number.end < end and row.words[number.end].gap:

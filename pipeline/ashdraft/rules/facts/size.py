@@ -25,7 +25,7 @@ _RING_BEFORE = pattern(
     r"(?: which \w+(?: \w+){0,4} (?:stands at|is))?"
 )
 _RING_AFTER = pattern(
-    r"(?:is the |'s the |for the )?{facts.ring}|around|sixty fourths|"
+    r"(?:is the |'s the |for the |in the )?{facts.ring}|around|sixty fourths|"
     r"at (?:the|its) (?:belly|middle|waist|(?:fat|thick|wide|broad|fattest|thickest|widest|broadest)"
     r"(?: part| end| bit| point)?)"
 )
@@ -71,6 +71,8 @@ def _pairs(ground: Ground) -> list[tuple[Number, Number]]:
             and one.form in ("mixed", "decimal") and two.form == "whole"
         )  # fmt: skip
         inches = _inches(ground, one)
+        if two.value != int(two.value or 0) or _unit(ground, two):
+            continue  # a diameter, not a ring
         if (joined or halves) and 1 <= inches <= 15 and 10 <= (two.value or 0) <= 200:
             pairs.append((one, two))
     return pairs

@@ -27,6 +27,7 @@ _OTHER_BOX = pattern(
 )
 _REFUSED = pattern(
     r"(?:that 's|those are|but that 's|that is|which is) (?:for|the other|my|me|his|hers|not)|"
+    r"but (?:that 's|those are|that is) (?:the|a|an|where|only) \w+|"
     r"not (?:for )?this|nothing from there|never lived|have not been near|not mine|not these|"
     r"for other things|for the (?:corks|wine|others|engineers)"
 )
@@ -126,9 +127,10 @@ def _repeated(ground: Ground, mentions: list[Mention], taken: set[int]) -> list[
                 continue
             if follows in DAYS or ground.scope.elsewhere(number.first, number.end):
                 continue
-            if corrects(ground, mention.end, number.first, reach=16):
+            so = ground.row.said(number.first - 1, number.first) in ("so", "therefore", "hence")
+            if so or corrects(ground, mention.end, number.first, reach=16):
                 found.append(
-                    Mention(number.value or 0, number.first, number.end, mention.weight)
+                    Mention(number.value or 0, number.first, number.end, mention.weight, mends=True)
                 )
     return found
 

@@ -1,0 +1,71 @@
+"""Handlings told by pointing at them: `the second was near the end`, `had to hit it again`."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+
+from ..ground import Ground
+from ..phrases import pattern
+from .model import Tally
+
+_COUNTED = {"two": 2, "three": 3, "both": 2, "a couple": 2}
+_AT = r"(?:right |just |way |back |still )*(?:in|at|near|during|towards|around|by)"
+_PART = (
+    r"(?: (?:the |that |its |my )?(?:very )?(?:first|second|third|last|final|middle|end|start|"
+    r"beginning|nub|half|opening|bottom|top|close)\b)"
+)
+_CAME = r"(?:was|were|came|happened|fell|followed|being)"
+_WHICH = r"(?: of (?:them|those|these))?"
+
+
+@cache
+def _pointing() -> re.Pattern[str]:
+    return pattern(
+        r"the (?:one|third|fourth|second|last|other|missing one)(?: that)? i(?: 'd| had)? "
+        r"(?:forgotten|forgot|missed|left out|skipped|never (?:mentioned|told|counted|logged)|"
+        rf"did not (?:mention|count|log))(?: {_CAME} {_AT})?|"
+        r"(?:the )?(?:first|second|third|fourth|other|last|next|latter|former)(?: one| touch up| "
+        rf"correction| time)? {_CAME} {_AT}(?={_PART}| on)|"
+        rf"(?:the |and )?(?:one|first|second|other|last){_WHICH} {_CAME} "
+        r"(?:right |quite |very |pretty )*(?:early|late)(?: on)?|"
+        rf"(?:one|two|three|both|a couple){_WHICH} {_CAME} (?:right |just )*"
+        rf"(?:in|at|near|during|towards)(?={_PART})|"
+        r"(?:once more|once again|again|another(?: one)?|one more|the same again|a second one) "
+        rf"{_AT}(?={_PART})|"
+        r"(?:wanted|needed|got|(?<!it )did|gave it|took|asked for|had|required) "
+        r"(?:the same|another|one more|it|another one|that)(?: treatment| medicine| thing)?"
+        r"(?: again| once more| a second time)"
+    )
+
+
+def pointed(ground: Ground) -> list[tuple[Tally, int, int, int, bool]]:
+    """Kind, words (first, end), how often and whether told late, for each handling pointed at."""
+    row = ground.row
+    relight = pattern("{counts.relit}|{counts.relight-noun}|{counts.relight-nouns}")
+    touch = pattern("{counts.noun}|{counts.nouns}|{counts.flame}|up|corrected|fixed|correct")
+    found: list[tuple[Tally, int, int, int, bool]] = []
+    for first, end, match in row.find(_pointing()):
+        start = max(first - 40, 0)
+        lit = max((a for a, _, _ in row.find(relight, start, first)), default=-1)
+        touched = max((a for a, _, _ in row.find(touch, start, first)), default=-1)
+        if max(lit, touched) < 0 or ground.scope.elsewhere(first, end):
+            continue
+        times = next((n for w, n in _COUNTED.items() if re.match(rf"{w}\b", match[0])), 1)
+        late = "forg" in match[0] or "miss" in match[0]
+        found.append(("relight" if lit > touched else "touch-up", first, end, times, late))
+    return found
+
+
+def hit_again(ground: Ground) -> list[tuple[int, int]]:
+    """`had to hit her again`, where a flame was spoken of just before."""
+    row = ground.row
+    hits = pattern(
+        r"(?:hit|get|got|zap|zapped|tickle|tickled|(?<=i )do|(?<=i )did) (?:it|her|him) "
+        r"(?:again|there|once more|one more time|a second time)"
+    )
+    flame = pattern("{counts.flame}|{counts.noun}")
+    return [
+        (first, end) for first, end, _ in row.find(hits)
+        if any(True for _ in row.find(flame, max(first - 34, 0), first))
+    ]  # fmt: skip
