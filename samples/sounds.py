@@ -133,6 +133,20 @@ def _traffic(rng: np.random.Generator, n: int) -> Wave:
     return out
 
 
+def _music(rng: np.random.Generator, n: int) -> Wave:
+    """Slow chords with a wandering tune over them and a tick on every beat, no singing."""
+    out, beat = np.zeros(n), RATE // 2
+    scale = 220 * 2 ** (np.array([0, 2, 4, 7, 9, 12]) / 12)
+    for number, start in enumerate(range(0, n - 2 * beat, beat)):
+        tones = [rng.choice(scale) * 2] if number % 4 else [*rng.choice(scale, 3), 110.0]
+        time = np.arange(2 * beat) / RATE
+        for tone in tones:
+            strings = sum(np.sin(2 * np.pi * tone * k * time) / k**2 for k in (1, 2, 3, 4))
+            out[start : start + 2 * beat] += strings * np.exp(-3 * time)
+        _add(out, start / RATE, 0.3 * _band(rng, 0.03, 4000, 10000) * _decay(0.03, 0.008))
+    return out
+
+
 def _babble(rng: np.random.Generator, n: int) -> Wave:
     """A full cafe: ten voices of made-up vowels that never form a word."""
     talkers = [_levelled(_murmur(rng, n)) for _ in range(10)]
@@ -170,6 +184,7 @@ BEDS: dict[str, Callable[[np.random.Generator, int], Wave]] = {
     "rain": _rain,
     "traffic": _traffic,
     "babble": _babble,
+    "music": _music,
 }
 
 

@@ -39,7 +39,7 @@ def test_sounds_beds_have_different_spectra() -> None:
     for first in shapes:
         for second in shapes:
             if first < second:
-                assert np.abs(shapes[first] - shapes[second]).sum() > 0.2, (first, second)
+                assert np.abs(shapes[first] - shapes[second]).sum() > 0.1, (first, second)
 
 
 @pytest.mark.parametrize("decibels", [20.0, 10.0, 5.0])
