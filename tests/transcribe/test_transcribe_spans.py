@@ -6,7 +6,7 @@ from itertools import pairwise
 
 import numpy as np
 from ashdraft.intake.decode import RATE
-from ashdraft.transcribe.blocks import blocks
+from ashdraft.transcribe.blocks import into_blocks
 from ashdraft.transcribe.spans import GAP, WINDOW, Span, spans, windows
 from ashdraft.transcribe.voice import FRAME
 from hypothesis import given, settings
@@ -96,12 +96,12 @@ def test_windows_lose_nothing_and_repeat_nothing(turns: list[tuple[float, float]
     for span in found:
         kept[span.start // FRAME : span.end // FRAME] = True
     assert not (kept & ~covered).any()
-    assert [w for block in blocks(packed) for w in block.windows] == packed
+    assert [w for block in into_blocks(packed) for w in block.windows] == packed
 
 
 def test_blocks_are_shared_out_evenly_when_there_are_few_windows() -> None:
     window = (Span(0, 0, RATE),)
-    assert [len(b.windows) for b in blocks([window] * 2)] == [1, 1]
-    assert [len(b.windows) for b in blocks([window] * 7)] == [2, 2, 2, 1]
-    assert [len(b.windows) for b in blocks([window] * 40)] == [4] * 10
-    assert blocks([]) == []
+    assert [len(b.windows) for b in into_blocks([window] * 2)] == [1, 1]
+    assert [len(b.windows) for b in into_blocks([window] * 7)] == [2, 2, 2, 1]
+    assert [len(b.windows) for b in into_blocks([window] * 40)] == [4] * 10
+    assert into_blocks([]) == []

@@ -19,7 +19,7 @@ from ..model import Heard, Transcript, Word
 from ..options import Options
 from ..progress import Progress
 from .background import in_parallel
-from .blocks import Block, as_content, blocks, from_content, placed, sounds
+from .blocks import Block, as_content, from_content, into_blocks, joined, placed, recognise, sounds
 from .device import Loader
 from .language import ASKED, language_of, warning
 from .listening import listen
@@ -51,7 +51,7 @@ def transcribe(session: Session, options: Options, work: Path, progress: Progres
         raise _no_speech(session, "No speech was found in")
     packed = windows(found)
     language = _language(session, packed, loader, store)
-    heard = _recognised(session, blocks(packed), language, loader, store, progress)
+    heard = _recognised(session, into_blocks(packed), language, loader, store, progress)
     said = _said(session, packed, heard)
     if not said:
         raise _no_speech(session, "No words could be made out in")
@@ -77,7 +77,7 @@ def _language(
     if known is None:
         recogniser = loader.recogniser()
         asked = next(sounds(session.clips, [first])) if recogniser.many_languages else []
-        known = language_of([recogniser.languages(sound) for sound in asked])
+        known = language_of([recogniser.languages(joined(window)) for window in asked])
         store.put(key, known)
     return str(known)
 
@@ -115,9 +115,10 @@ def _recognised(
             progress.advance(block.seconds)
     if missing:
         recogniser = loader.recogniser()
+        found = zip(planned, sounds(session.clips, planned), strict=True)
         done = in_parallel(
-            lambda sound: as_content(recogniser.recognise(sound, language)),
-            _only(missing, sounds(session.clips, planned)),
+            lambda item: as_content(recognise(recogniser, *item, language)),
+            _only(missing, found),
             recogniser.workers,
         )
         for position, content in done:

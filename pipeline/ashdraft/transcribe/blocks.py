@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -11,8 +10,8 @@ from ..intake import Clip
 from ..intake.decode import RATE, decode
 from ..intake.level import join
 from ..model import Word
-from .recogniser import Window
-from .spans import GAP, Span
+from .recogniser import Recogniser, Window
+from .spans import GAP, PAD, Span
 from .utterances import glued
 
 if TYPE_CHECKING:
@@ -24,6 +23,8 @@ if TYPE_CHECKING:
 _WINDOWS = 4
 # Fewer windows in a block where there are few of them, so that two workers share them evenly.
 _BLOCKS_AT_LEAST = 4
+# A second of speech has a word in it.
+_SURELY_WORDS = RATE
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,35 +46,90 @@ class Block:
         ]
 
 
-def blocks(windows: Sequence[tuple[Span, ...]]) -> list[Block]:
+def into_blocks(windows: Sequence[tuple[Span, ...]]) -> list[Block]:
     """Windows in order, a few to a block."""
     size = max(1, min(_WINDOWS, -(-len(windows) // _BLOCKS_AT_LEAST)))
     return [Block(tuple(windows[at : at + size])) for at in range(0, len(windows), size)]
 
 
-def sounds(clips: Sequence[Clip], wanted: Sequence[Block]) -> Iterator[list[Samples]]:
-    """The levelled sound of every window, block by block; each clip is decoded once, in order."""
-    spoken = _spoken(
-        clips, [span for block in wanted for window in block.windows for span in window]
-    )
+def sounds(clips: Sequence[Clip], wanted: Sequence[Block]) -> Iterator[list[list[Samples]]]:
+    """For each block, for each window, the sound of its spans; clips are decoded once, in order."""
+    every = [span for block in wanted for window in block.windows for span in window]
+    spoken = _spoken(clips, every)
     for block in wanted:
-        yield [join([next(spoken) for _ in window], GAP) for window in block.windows]
+        yield [[next(spoken) for _ in window] for window in block.windows]
+
+
+def joined(pieces: Sequence[Samples]) -> Samples:
+    """One window's spans, levelled and packed as the recogniser gets them."""
+    return join(pieces, GAP)
+
+
+def recognise(
+    recogniser: Recogniser, block: Block, pieces: Sequence[Sequence[Samples]], language: str
+) -> list[Window]:
+    """The words of each window of `block`.
+
+    Where a packed window leaves a span that is speech without a word, its spans are recognised
+    again one by one, so that packing never costs a note.
+    """
+    together = recogniser.recognise([joined(window) for window in pieces], language)
+    for index, (window, found) in enumerate(zip(together, block.windows, strict=True)):
+        if len(found) > 1 and _leaves_one_out(window, found):
+            alone = recogniser.recognise([joined([piece]) for piece in pieces[index]], language)
+            together[index] = _side_by_side(alone, found)
+    return together
 
 
 def placed(window: Window, found: tuple[Span, ...]) -> Iterator[tuple[int, Word]]:
     """Each word of `window` as (clip, word), in seconds from that clip's own start.
 
-    A word belongs to the span in which its middle lies, and stays inside it.
+    A word belongs to the span whose speech it covers most of, and stays inside that span: the
+    recogniser stretches words over the pauses between spans.
     """
     starts = _starts(found)
-    for word in glued(window.words):
-        index = max(bisect_right(starts, (word.start + word.end) / 2) - 1, 0)
+    for word, index in _shared_out(window, found):
         span = found[index]
         start, end = (
             round(span.start / RATE + min(max(at - starts[index], 0.0), len(span) / RATE), 3)
             for at in (word.start, word.end)
         )
         yield span.clip, Word(word.text, start, end, word.probability)
+
+
+def _shared_out(window: Window, found: tuple[Span, ...]) -> Iterator[tuple[Word, int]]:
+    """Each word with the index of its span; words stay in order."""
+    speech = [
+        (
+            start + min(PAD, len(span) / 4) / RATE,
+            start + (len(span) - min(PAD, len(span) / 4)) / RATE,
+        )
+        for start, span in zip(_starts(found), found, strict=True)
+    ]
+    index = 0
+    for word in glued(window.words):
+        # Overlap where there is any, else (as a negative number) the distance.
+        near = [min(word.end, end) - max(word.start, start) for start, end in speech]
+        index = max(range(index, len(found)), key=lambda at: near[at])
+        yield word, index
+
+
+def _leaves_one_out(window: Window, found: tuple[Span, ...]) -> bool:
+    spoken = {index for _, index in _shared_out(window, found)}
+    return any(
+        index not in spoken and len(span) - 2 * PAD >= _SURELY_WORDS
+        for index, span in enumerate(found)
+    )
+
+
+def _side_by_side(alone: Sequence[Window], found: Sequence[Span]) -> Window:
+    words = [
+        Word(word.text, word.start + start, word.end + start, word.probability)
+        for window, start in zip(alone, _starts(found), strict=True)
+        for word in window.words
+    ]
+    weakest = min(window.log_probability for window in alone)
+    return Window(tuple(words), weakest, dropped=not words)
 
 
 def _starts(found: Sequence[Span]) -> list[float]:

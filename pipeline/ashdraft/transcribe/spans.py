@@ -19,7 +19,8 @@ if TYPE_CHECKING:
 _BEGIN = 0.5
 _END = 0.35
 _SHORTEST_PAUSE = 8  # frames (0.26 s): less is a stop within a word
-_PAD = 7  # frames (0.22 s) kept around speech: soft first and last sounds
+_PAD_FRAMES = 7  # kept around speech (0.22 s): soft first and last sounds
+PAD = _PAD_FRAMES * FRAME
 _SHORTEST_SPEECH = 3  # frames (0.1 s)
 
 # The recogniser's window is 30 s; a little room is left for rounding.
@@ -98,8 +99,8 @@ def _padded(found: Sequence[tuple[int, int]], count: int) -> list[tuple[int, int
     for index, (start, end) in enumerate(found):
         before = found[index - 1][1] if index else 0
         after = found[index + 1][0] if index + 1 < len(found) else count
-        first = max(start - _PAD, before + (start - before) // 2 if index else 0)
-        last = min(end + _PAD, end + (after - end) // 2 if index + 1 < len(found) else count)
+        first = max(start - _PAD_FRAMES, before + (start - before) // 2 if index else 0)
+        last = min(end + _PAD_FRAMES, end + (after - end) // 2 if index + 1 < len(found) else count)
         padded.append((first, last))
     return padded
 
