@@ -2,41 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from ..model import Heard, Repair, Said
-from ..tidy import tidy
-from .misheard import known
-from .text import replaced, retimed, spoken
+from .repairer import Repairer
+from .terms import read_terms
+
+__all__ = ["Repairer", "read_terms", "repair"]
 
 
 def repair(
-    utterances: Sequence[Heard], names: Sequence[str] = ()
+    utterances: Sequence[Heard],
+    names: Sequence[str] = (),
+    terms: Mapping[str, Sequence[str]] | None = None,
 ) -> tuple[tuple[Said, ...], tuple[Repair, ...]]:
-    """Repair mis-hearings of trade terms, tasting notes and `names` in utterances.
+    """Repair mis-hearings of trade terms, tasting notes and the reviewer's own words.
 
-    `names` are words the reviewer typed (the cigar, its maker). Each repair is told with the
-    utterance's number (counted from 0), a reason and a confidence (0 to 1). `said` keeps every
-    other word as it was heard; `text` is `said` tidied for reading.
+    `names` are words the reviewer typed (the cigar, its maker); `terms` are words of their own
+    with what they sound like (see `read_terms`). `said` keeps every other word as it was heard;
+    `text` is `said` tidied for reading. Each repair is told with the utterance's number (counted
+    from 0), a reason and a confidence (0 to 1); one with `applied` false is only suggested.
     """
-    del names
-    done: list[Said] = []
-    repairs: list[Repair] = []
-    for number, heard in enumerate(utterances):
-        words = spoken(heard.text)
-        changes = tuple(known(words))
-        said = replaced(heard.text, words, changes)
-        repairs += [
-            Repair(
-                heard.text[words[c.first].start : words[c.end - 1].stop],
-                c.meant, number, c.reason, c.confidence,
-            )
-            for c in changes
-        ]  # fmt: skip
-        done.append(
-            Said(
-                number, heard.start, heard.end, heard.text, said, tidy(said),
-                retimed(heard.words, heard.text, words, changes),
-            )
-        )  # fmt: skip
-    return tuple(done), tuple(repairs)
+    return Repairer(names, terms).repair(utterances)

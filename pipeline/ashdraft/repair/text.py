@@ -58,17 +58,17 @@ def retimed(
     span from its first to its last timed word, shared among the new words by their length, and
     the probability that the repair was given. Times are kept as heard where matching fails.
     """
-    places = _places(heard, text)
-    if places is None:
+    found = places(heard, text)
+    if not found:
         return tuple(heard)
     result = list(heard)
     for change in sorted(changes, key=lambda c: -c.first):
         start, stop = words[change.first].start, words[change.end - 1].stop
-        touched = [i for i, (a, b) in enumerate(places) if a < stop and b > start]
+        touched = [i for i, (a, b) in enumerate(found) if a < stop and b > start]
         if not touched:
             continue
         first, last = touched[0], touched[-1]
-        before, after = text[places[first][0] : start], text[stop : places[last][1]]
+        before, after = text[found[first][0] : start], text[stop : found[last][1]]
         result[first : last + 1] = _shared(
             (before + change.meant + after).split(),
             heard[first].start,
@@ -78,15 +78,15 @@ def retimed(
     return tuple(result)
 
 
-def _places(heard: Sequence[Word], text: str) -> list[tuple[int, int]] | None:
-    """Where each timed word stands in the text; None unless all of them are found in order."""
+def places(heard: Sequence[Word], text: str) -> list[tuple[int, int]]:
+    """Where each timed word stands in the text; empty unless all are found in order."""
     found: list[tuple[int, int]] = []
     at = 0
     for word in heard:
         bare = word.text.strip()
         start = text.find(bare, at) if bare else at
         if start < 0:
-            return None
+            return []
         at = start + len(bare)
         found.append((start, at))
     return found
