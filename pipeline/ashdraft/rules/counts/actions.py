@@ -49,7 +49,8 @@ def actions() -> tuple[re.Pattern[str], ...]:
         rf"{give} (?:[^ ]+ ){{1,4}}{a}?(?:[^ ]+ ){{0,3}}{any_of('counts.flame')}(?! (?:in|out))",
         rf"{give} {thing} (?:a|another|one more|the) (?:[^ ]+ )?{lick}(?! of (?!the flame|the torch))",
         rf"{any_of('counts.bring-flame')} {a}?{flame} (?:again )?"
-        r"(?:to|on|at|along|over|round|around|against|under|across|where|near)",
+        r"(?:to|on|at|along|over|round|around|against|under|across|where|near|by)",
+        rf"(?:recourse|resort|resorted|resorting|turned) to (?:the|my|a) {_FIRE}",
         rf"(?:apply|applied|applying|using|used|administered|introduced) {a}?"
         rf"{any_of('counts.flame')}(?! (?:{_HELD}))",
         rf"(?:it|side|edge|line|burn|one)(?: 's| has| 's just| had| got)+ (?:had|got|seen|taken) "

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from ..ground import Ground
 from ..phrases import pattern
-from ..stream import STOP
+from ..stream import STOP, words
 from .actions import actions, own_nouns, own_words
 from .model import Mention, Mood, Tally
 from .mood import group_before, mood, noun_start
@@ -34,8 +34,8 @@ def find_handling(ground: Ground) -> Handling:
         found.append(_mention(ground, "relight", first, end, mood(ground, first, end)))
     verbs: set[str] = set()
     nouns: set[str] = set()
-    for words in actions():
-        for first, end, match in row.find(words):
+    for shape in actions():
+        for first, end, match in row.find(shape):
             found.append(_mention(ground, "touch-up", first, end, mood(ground, first, end)))
             named = match.groupdict()
             if named.get("verb"):
@@ -59,13 +59,20 @@ def find_handling(ground: Ground) -> Handling:
 
 
 def _flame_again(ground: Ground) -> list[tuple[int, int]]:
-    """`Torch again on the left`, at the head of a clause."""
+    """`Torch again on the left`, `again the lighter`, `Torch. There.`, at the head of a clause."""
     row = ground.row
-    return [
-        (first, end) for first, end, _ in row.find(pattern("(?:torch|lighter|flame|match) again"))
-        if first == 0 or row.words[first].gap
-        or row.words[first].line != row.words[first - 1].line
-    ]  # fmt: skip
+    fire = "(?:torch|lighter|flame|match)"
+    found = [
+        (first, end)
+        for first, end, _ in row.find(pattern(f"{fire} (?:again|there|done|sorted)|again the {fire}"))
+        if first == 0 or row.words[first].gap or row.words[first].line != row.words[first - 1].line
+    ]
+    done = words("there done sorted fixed okay better")
+    for first, end, _ in row.find(pattern(f"{fire}(?: on it| to it)?")):
+        alone = row.words[first].gap and end < len(row.words) and row.words[end].gap
+        if alone and row.words[end].lower in done and row.words[end].line == row.words[first].line:
+            found.append((first, end))
+    return found
 
 
 def _finished(ground: Ground, found: list[Mention]) -> list[Mention]:
@@ -119,8 +126,9 @@ def how_often(ground: Ground, end: int) -> int:
 
 def _before(ground: Ground, first: int) -> int:
     """How often, from the words before: `both times I relit it`, `two times I help it`."""
-    m = re.search(r"\b(both|two|three|four) times(?: i| that i)?(?: have| had|'ve)?$",
-                  ground.row.said(max(first - 6, 0), first))  # fmt: skip
+    before = ground.row.said(max(first - 12, ground.row.sentence(first, 14)[0]), first)
+    m = re.search(r"\b(both|two|three|four) times(?: i| that i)?(?: have| had|'ve)?$", before)
+    m = m or re.search(r"\b(two|three|four) (?:separate |different )?occasions\b", before)
     return {"both": 2, **_NUMBERS}[m[1]] if m else 1
 
 

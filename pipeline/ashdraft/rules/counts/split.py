@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 
+import re
 from collections.abc import Sequence
 
 from ..ground import Ground
@@ -52,24 +53,25 @@ def _listed(ground: Ground, claims: list[Claim], mentions: Sequence[Mention]) ->
     )
     values = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "none": 0, "nothing": 0,
               "a pair": 2}  # fmt: skip
-    parts: list[tuple[int, int, int, int]] = []
+    parts: list[tuple[int, int, int, int, str]] = []
     for first, end, match in row.find(part):
         third = next(t for t in (1, 2, 3) if match[f"p{t}"])
         said = match["n"]
         count = int(said) if said.isdecimal() else values[said]
         if not ground.scope.elsewhere(first, end):
-            parts.append((first, end, third, count))
+            noun = re.search(r"touch|correct|relight", match[0])
+            parts.append((first, end, third, count, noun[0] if noun else ""))
     splits = []
     while parts:
         run = [parts.pop(0)]
-        while parts and parts[0][0] - run[-1][1] <= 6:
+        while parts and parts[0][0] - run[-1][1] <= 6 and parts[0][4] in ("", run[0][4]):
             run.append(parts.pop(0))
         thirds = [r[2] for r in run]
         if len(run) < 2 or len(set(thirds)) < len(thirds):
             continue
         kind = _kind(ground, run[0][0], run[-1][1], claims, mentions)
         if kind:
-            counts = {third: count for _, _, third, count in run}
+            counts = {third: count for _, _, third, count, _ in run}
             by = (counts.get(1, 0), counts.get(2, 0), counts.get(3, 0))
             splits.append(Split(kind, by, row.words[run[0][0]].line))
     return splits

@@ -61,11 +61,13 @@ def gather(
     """What was told one by one, and the sums, of one kind, from line `begin` on."""
     told: list[Told] = []
     claims = [c for c in found.claims if c.kind == kind and c.line >= begin]
-    for mention in found.mentions:
-        if mention.kind != kind or mention.mood != "done" or mention.line < begin:
-            continue
+    mentions = [
+        m for m in found.mentions if m.kind == kind and m.mood == "done" and m.line >= begin
+    ]
+    others = bool(claims) or len([m for m in mentions if m.sure >= 0.5]) > 1
+    for mention in mentions:
         third = _third(ground, placed, mention, live=live)
-        if _sums_up(placed, mention, third, live=live) and (told or claims):
+        if _sums_up(placed, mention, third, live=live) and others:
             line_claims = [c for c in claims if c.line == mention.line]
             if not line_claims:
                 claims.append(
@@ -139,7 +141,7 @@ def _by_place(
         both = all((claim.line, k) in kinds for k in ("touch-up", "relight"))
         here = bool(_HERE.search(ground.row.said(claim.end, claim.end + 4)))
         mended = re.search(r"\b(?:no|not|wait|sorry|rather)\b", ground.row.said(
-            max(claim.first - 3, 0), claim.first))  # fmt: skip
+            max(claim.first - 3, first), claim.first))  # fmt: skip
         if third is None or (not here and (both or mended or _SUM.search(words))):
             sums.append(claim)
         else:

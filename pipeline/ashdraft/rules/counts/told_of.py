@@ -7,6 +7,7 @@ from functools import cache
 
 from ..ground import Ground
 from ..phrases import pattern
+from ..stream import STOP
 from .model import Tally
 
 _COUNTED = {"two": 2, "three": 3, "both": 2, "a couple": 2}
@@ -35,7 +36,19 @@ def _pointing() -> re.Pattern[str]:
         rf"{_AT}(?={_PART})|"
         r"(?:wanted|needed|got|(?<!it )did|gave it|took|asked for|had|required) "
         r"(?:the same|another|one more|it|another one|that)(?: treatment| medicine| thing)?"
-        r"(?: again| once more| a second time)"
+        r"(?: again| once more| a second time)|"
+        r"(?:wanted|needed|required|asked for) (?:another|one more)"
+        r"(?= (?:and|so|too|as|at|in|on|near|later|then)\b|$)"
+    )
+
+
+@cache
+def _listed() -> re.Pattern[str]:
+    """At the head of a sentence, without a verb: `First one at eight minutes`."""
+    ordinal = r"(?:first|second|third|fourth|last|next)"
+    return pattern(
+        rf"(?:the |and )*{ordinal}(?: one)?(?P<more> and (?:the )?{ordinal}(?: one)?)? "
+        r"(?:at|in|near|around|after|towards|about|by|on)"
     )
 
 
@@ -54,6 +67,12 @@ def pointed(ground: Ground) -> list[tuple[Tally, int, int, int, bool]]:
         times = next((n for w, n in _COUNTED.items() if re.match(rf"{w}\b", match[0])), 1)
         late = "forg" in match[0] or "miss" in match[0]
         found.append(("relight" if lit > touched else "touch-up", first, end, times, late))
+    nouns = pattern("{counts.noun}|{counts.nouns}")
+    for first, end, match in row.find(_listed()):
+        opens = first == 0 or row.words[first].gap == STOP
+        near = any(True for _ in row.find(nouns, max(first - 24, 0), first))
+        if opens and near and not ground.scope.elsewhere(first, end):
+            found.append(("touch-up", first, end, 2 if match["more"] else 1, False))
     return found
 
 

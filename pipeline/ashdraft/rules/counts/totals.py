@@ -34,8 +34,8 @@ def find_claims(
     """
     found: dict[int, Claim] = {}
     noun = any_of("counts.noun", "counts.nouns")
-    if own_nouns:
-        noun = f"(?:{noun}|{own_nouns})"
+    own = f"|{own_nouns}" if own_nouns else ""
+    noun = rf"(?:{noun}|(?:times|goes|turns) with (?:the|my) (?:lighter|torch|flame){own})"
     for claim in (
         *_counted(ground, "touch-up", noun),
         *_counted(ground, "relight", any_of("counts.relight-noun", "counts.relight-nouns")),
@@ -225,6 +225,16 @@ def _of_thirds(
     taken = {n for c in claims for n in range(c.first, c.end)}
     none = {"none": 0, "nothing": 0, "zero": 0, "nil": 0}
     found = []
+    often = {"once": 1, "twice": 2, "thrice": 3, "three times": 3}
+    before = pattern(
+        r"(?P<n>once|twice|thrice|three times)(?: more| again)? (?:right |just )?"
+        rf"(?:in |at |during |for |near |around |by )?(?:the )?(?:{places})"
+    )
+    for first, end, match in row.find(before):
+        kind = _talk(ground, first, claims, mentions)
+        opens = first == 0 or row.words[first].gap or row.words[first - 1].lower in ("and", "then")
+        if kind and opens and not ground.scope.elsewhere(first, end):
+            found.append(_claim(ground, kind, often[match["n"]], first, end))
     for first, end, match in row.find(behind):
         number = ground.starts.get(end - 1)
         if end - 1 in taken or ground.scope.elsewhere(first, end):

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from ..ground import Ground
 from ..phrases import pattern
-from ..stream import STOP
+from ..stream import COMMA, STOP
 from .found import Found, Sections, corrects
 
 SLOTS = ("wrapper", "binder", "filler")
@@ -123,12 +123,20 @@ def _joined(ground: Ground, last: _Leaf, first: int, inside: set[int]) -> bool:
     words = [row.words[n].lower for n in between]
     if words[:2] in (["and", "it"], ["and", "the"]):
         return False
+    after = next((b for b in _ends(ground, first, inside)), first)
+    if set(words) & {"a", "an", "the"} and "with" in words and after in inside:
+        return False  # "sun grown, with a Honduran | binder"
     if not words and last.links and any(w in _ORIGIN_LINK for w in last.links[-1].split()):
         nexts = first + 1
         while nexts < len(row.words) and nexts - first < 3 and nexts not in inside:
             nexts += 1
         return nexts not in inside  # "from Ecuador | Nicaraguan filler"
     return all(w in _LINK for w in words)
+
+
+def _ends(ground: Ground, first: int, inside: set[int]) -> list[int]:
+    """The first word of a slot's name within three words of a leaf word."""
+    return [n for n in range(first + 1, min(first + 4, len(ground.row.words))) if n in inside]
 
 
 def _slot(
@@ -144,6 +152,14 @@ def _slot(
     if before and not since and _small(row.said(before.end, leaf.first)):
         link = row.said(before.end, leaf.first).split()
         if not prefixed or (link and link[0] in _ORIGIN_LINK):
+            return before
+        apart = before.end == leaf.first and row.words[leaf.first].gap <= COMMA
+        led = any(e.end == before.first for e in prefixed)
+        origin = any(atom[2] for atom in leaf.atoms) and not row.words[leaf.first].gap
+        elsewhere = after and _postfix(
+            row.said(leaf.end, after.first), row.said(after.first, after.end)
+        )
+        if apart and led and not (next_to or origin or elsewhere):  # "Habano wrapper, Ecuador."
             return before
     if after and next_to:
         return after

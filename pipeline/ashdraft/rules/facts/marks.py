@@ -194,7 +194,7 @@ def _common_scale(ground: Ground, figures: list[_Figure]) -> float | None:
     said: Counter[float] = Counter(f.scale for f in figures if f.scale is not None)
     row = ground.row
     words = pattern(
-        r"out of|scale (?:of|to|is|from one to|of one to|from zero to)|one to|zero to"
+        r"out of|(?:mark|marks|score|rate|marking|scoring) (?:to|from|on|over)|scale (?:of|to|is|from one to|of one to|from zero to)|one to|zero to"
     )
     about = pattern(
         r"scores?|scoring|scored?|marks?|marking|stars?|ratings?|rate|numbers?|points?|scale|do it|"
@@ -245,7 +245,10 @@ def _for_item(ground: Ground, figure: _Figure, item: _Item) -> bool:
     if not 0 < item.first - figure.end <= 4 or ground.row.words[figure.end].gap == STOP:
         return False
     between = ground.row.said(figure.end, item.first)
-    own = ground.starts.get(item.end)
+    own = ground.starts.get(item.end) or (
+        ground.starts.get(item.end + 1) if ground.row.said(item.end, item.end + 1) in ("a", "an")
+        else None
+    )  # fmt: skip
     before = ground.row.said(figure.first - 1, figure.first)
     if own and own.form != "one" and (before in _HANDS or before in _item_ends()):
         return False  # "looks I give eight, for the taste nine"
@@ -337,6 +340,6 @@ def _refused(ground: Ground, figure: _Figure) -> bool:
     after = row.said(figure.end, figure.end + 3)
     refused = pattern("{facts.mark-refused}(?: a| an| the| of| to| for)*")
     tail = next((m for m in refused.finditer(before) if m.end() == len(before)), None)
-    if tail and not (tail[0] == "no" and not before.endswith(("it 's no", "is no", "'s no"))):
+    if tail and not (tail[0].split()[0] == "no" and not before.endswith(("it 's no", "is no", "'s no"))):
         return True
     return after.startswith(("refused", "denied", "would be", "is too"))

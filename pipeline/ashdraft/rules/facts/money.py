@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass, replace
 
 from ..ground import Ground
-from ..numbers import Number
+from ..numbers import UNITS, Number
 from ..phrases import any_of, pattern
 from .currency import LARGE, LARGE_CODES, Currency, currency, family, nation, nations, nouns
 from ..stream import STOP
@@ -64,7 +64,7 @@ def find_money(ground: Ground, sections: Sections) -> list[Money]:
     """Sums of money in the order said, boxes and single sticks told apart."""
     boxes = [
         box for box in ground.row.find(pattern("{facts.money.box}"))
-        if ground.row.said(box[0] - 1, box[0]) not in _STORED
+        if ground.row.said(box[0] - 1, box[0]) not in _STORED and _packed(ground, box[0])
     ]  # fmt: skip
     counts = _counts(ground, boxes)
     taken = {n.first for n in counts.values()}
@@ -75,6 +75,12 @@ def find_money(ground: Ground, sections: Sections) -> list[Money]:
     )
     sums = [m for n, m in enumerate(sums) if not n or m.first >= sums[n - 1].end]
     return _bound(ground, sums, boxes, counts)
+
+
+def _packed(ground: Ground, first: int) -> bool:
+    """False for the tail of another number: `a sixty-five pack` is no five-pack."""
+    word = ground.row.words[first].lower
+    return word not in UNITS or first in ground.starts
 
 
 def _named(ground: Ground, taken: set[int]) -> list[Money]:
@@ -239,7 +245,7 @@ def _bound(
     ]
     single = pattern(r"(?:single|singles|on its own|one|individually|loose)(?: (?!or|and|but)\w+){0,3}")
     for n, money in enumerate(made):
-        box = _box(ground, made, n, boxes)
+        box = _box(ground, made, n, boxes, counts)
         if box is None:
             continue
         last = made[n - 1] if n else None
@@ -266,7 +272,7 @@ def _by_the_box(ground: Ground, money: Money, box: tuple[int, int, object]) -> b
     """True for `eight fifty by the box`, `works out to twelve fifty`: a share, not the total."""
     row = ground.row
     if box[0] >= money.end:
-        return True
+        return not row.said(money.end, box[0]).startswith("for")
     lead = row.said(max(box[0] - 2, 0), box[0])
     between = row.said(box[1], money.first)
     share = pattern(any_of("facts.money.each") + "|works out(?: to| at)?|that 's|so|makes it|make it")
@@ -274,7 +280,11 @@ def _by_the_box(ground: Ground, money: Money, box: tuple[int, int, object]) -> b
 
 
 def _box(
-    ground: Ground, sums: list[Money], n: int, boxes: list[tuple[int, int, object]]
+    ground: Ground,
+    sums: list[Money],
+    n: int,
+    boxes: list[tuple[int, int, object]],
+    counted: dict[int, Number],
 ) -> tuple[int, int, object] | None:
     """The box a sum belongs to: said shortly before it, or right behind it (`each by the box`)."""
     money = sums[n]
@@ -282,9 +292,10 @@ def _box(
     for box in reversed(boxes):
         if box[1] <= money.first:
             between = [m for m in sums[:n] if box[1] <= m.first]
-            near = money.first - box[1] <= (30 if between else 14)
+            near = money.first - box[1] <= (30 if between else 14 if box[0] in counted else 6)
             stops = _stops(ground, box[1], money.first)
-            near = near and (not stops or (stops == 1 and bool(between) and money.each))
+            told = bool(between) or box[0] in counted
+            near = near and (not stops or (stops == 1 and told and money.each))
             first_sum = not between or (len(between) == 1 and (money.each or between[0].total))
             if near and first_sum:
                 return box

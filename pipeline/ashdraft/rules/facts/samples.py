@@ -14,7 +14,7 @@ _NOUN = (
 _ORDINAL = r"(?P<ord>{ords}|(?:twenty|thirty) (?:first|second|third|fourth|fifth|sixth)|\d+(?:st|nd|rd|th))"
 _SMOKED = (
     r"(?:smoked|smoke|had|tried|lit|ever lit|opened|opening|burned|burnt|been through|done|tasted|"
-    r"touched|smoking|gone through|got through|finished|reviewed|sampled|consumed|met)"
+    r"touched|smoking|burned through|burnt through|gone through|got through|finished|reviewed|sampled|consumed|met)"
 )
 _COUNT = r"(?P<num>\d+|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fifteen|twenty|a dozen|a couple|a pair|the pair|both|the two|half a dozen|one|the one|just the one)"
 
@@ -33,6 +33,7 @@ def _patterns() -> tuple[tuple[str, float], ...]:
          r"(?:it |that )?(?P<num>two|three|four|five|six|seven|eight|nine|ten)(?= |$)", 3.0),
         (r"(?:stick|cigar|sample|piece|number|unit) (?P<num>one|two|three|four|five|six|seven) of "
          r"(?:two|three|four|five|six|seven|eight|ten)", 3.0),
+        (rf"{ordinal} \w+ (?:with|for|on) (?:this one|it|these|this cigar|this stick|one of these)", 2.0),
         (rf"{ordinal} time (?:with|smoking|i|trying|for|out|lucky)", 2.0),
         (rf"last (?:one |stick )?of (?:the|my|these|those) {_COUNT}", 2.5),
         (rf"{ordinal} of (?:the )?(?:two|three|four|five|six|seven|eight|nine|ten|twelve)", 2.5),

@@ -149,6 +149,23 @@ def _rings(ground: Ground, sections: Sections) -> list[Mention]:
         if _excluded(ground, number):
             continue
         found.append(Mention(value, number.first, number.end, 3.0 + _setup(sections, number.first)))
+    if not found:
+        found += _gauged(ground, sections)
+    return found
+
+
+def _gauged(ground: Ground, sections: Sections) -> list[Mention]:
+    """`I put a gauge on it and it came out at fifty-two`."""
+    row = ground.row
+    found = []
+    for number in ground.numbers:
+        value = number.value or 0
+        start = row.sentence(number.first, 16)[0]
+        told = row.said(number.first - 1, number.first) in ("at", "is", "says", "reads", "shows")
+        gauge = any(True for _ in row.find(pattern("gauge|calliper|caliper"), start, number.first))
+        if told and gauge and value == int(value) and 30 <= value <= 70 and _plain(number):
+            if _setup(sections, number.first) and _alone(ground, number):
+                found.append(Mention(value, number.first, number.end, 1.0))
     return found
 
 

@@ -149,7 +149,8 @@ def read_rest(ground: Ground, sections: Sections) -> list[Found]:
         after = row.said(end, end + 2).split()
         if ground.scope.wish[number.first] or after[:1] in (["apart"], ["on"], ["old"], ["later"]):
             continue
-        if value > LONGEST_REST or after[:1] == ["i"]:
+        follows = end < len(row.words) and not row.words[end].gap
+        if value > LONGEST_REST or (follows and after[:1] == ["i"]):
             continue
         start, stop = row.sentence(number.first, 20)
         resting = any(True for _ in row.find(pattern("{facts.resting}"), start, stop))
