@@ -142,8 +142,10 @@ def chapters(
         split += _by_third(run, placed) if run.section == "palate" else [run]
     return tuple(
         Chapter(
-            lines[run.first].start, _title(run, lines, notes, run is split[-1]),
-            run.section, run.third,
+            lines[run.first].start,
+            _title(run, lines, notes, run is split[-1]),
+            run.section,
+            run.third,
         )  # fmt: skip
         for run in split
     )

@@ -11,9 +11,8 @@ import json
 from collections.abc import Sequence
 from functools import cache
 
-import numpy as np
-
 import ashdraft_models
+import numpy as np
 
 from ...errors import DataDamaged
 from ...model import Kind
@@ -37,7 +36,7 @@ def weights() -> chain.Weights:
             return chain.Weights(
                 {name: i for i, name in enumerate(names)},
                 {h: stored[f"head_{h}"].astype(np.float64) for h in chain.HEADS},
-                *(stored[k].astype(np.float64) for k in ("sections", "currents", "relations")),
+                *(stored[k].astype(np.float64) for k in chain.TABLES),
             )
     except (OSError, KeyError, ValueError) as error:
         raise DataDamaged(f"{path.name} cannot be read.", "Install Ashdraft again.") from error
@@ -55,7 +54,7 @@ def place(lines: Sequence[Line], recorded: Kind) -> tuple[Placed, ...]:
     if not lines:
         return ()
     scores = chain.potentials(features(lines, recorded), recorded, weights())
-    single, _, _ = chain.marginals(scores)
+    single = chain.marginals(scores).single
     states = [STATES[i] for i in chain.best_path(scores)]
     bases = third_bases(lines, states)
     placed = []
@@ -71,9 +70,7 @@ def explain(lines: Sequence[Line], recorded: Kind, index: int, most: int = 6) ->
     """Why line `index` got its section: the features that weighed most, with their weights."""
     placed = place(lines, recorded)[index]
     trained = weights()
-    column = chain.SECTION_OF[
-        next(i for i, s in enumerate(STATES) if s.section == placed.section)
-    ]
+    column = chain.SECTION_OF[next(i for i, s in enumerate(STATES) if s.section == placed.section)]
     head = trained.heads["section"]
     known = {n: trained.vocabulary[n] for n in features(lines, recorded)[index]
              if n in trained.vocabulary}  # fmt: skip

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ...model import SECTIONS, Kind
+from ...model import SECTIONS, Kind, Section
+from .naming import FIT, HAND, Namings, namings
 from .states import CURRENTS, MOVES, RELATIONS, STATES, move
 
 Array = NDArray[np.float64]
@@ -23,32 +24,60 @@ HEADS = {
     "named": 3,
     "move": len(MOVES),
 }
+TABLES = ("sections", "currents", "relations", "fits", "hands", "entering")
 KINDS: tuple[Kind, ...] = ("live", "narration")
 
 SECTION_OF = np.array([SECTIONS.index(s.section) for s in STATES])
 CURRENT_OF = np.array([s.current for s in STATES])
 RELATION_OF = np.array([RELATIONS.index(s.relation) for s in STATES])
 NAMED_OF = np.array([s.third - 1 if s.relation == "other" and s.third else -1 for s in STATES])
+ENTERED: tuple[Section, ...] = ("palate", "burn")
+# For each of those: which states before it are another talk (asides are none).
+ENTERS = np.array(
+    [[float(s.section not in (target, "aside")) for s in STATES] for target in ENTERED]
+)
 MOVE_OF = np.array([[MOVES.index(move(a.current, b.current)) for b in STATES] for a in STATES])
 
 
 @dataclass(frozen=True, slots=True)
 class Weights:
-    """Heads: name to (features x outputs); transitions per kind of recording."""
+    """Heads: name to (features x outputs); transitions per kind of recording.
+
+    `fits` and `hands`: what a naming of a third counts for (see naming.py).
+    """
 
     vocabulary: dict[str, int]
     heads: dict[str, Array]
     sections: Array  # kind x section x section
     currents: Array  # kind x current x current
     relations: Array  # kind x relation x relation
+    fits: Array  # naming rows x fits
+    hands: Array  # naming rows x hands
+    entering: Array  # kind x (palate, burn) x current: where a talk on palate or burn begins
 
 
 @dataclass(frozen=True, slots=True)
 class Potentials:
-    """`unary` T x S and `pair` (T-1) x S x S, in log space."""
+    """In log space: `unary` T x S, `fixed` S x S for every step, `moves` T x moves (row 0 unused)."""
 
     unary: Array
-    pair: Array
+    fixed: Array
+    moves: Array
+
+    def step(self, t: int) -> Array:
+        """Scores S x S of the step into utterance `t`."""
+        scores: Array = self.fixed + self.moves[t][MOVE_OF]
+        return scores
+
+
+@dataclass(frozen=True, slots=True)
+class Marginals:
+    """`single` T x S; `pairs` S x S summed over steps; `moves` T x moves; log partition."""
+
+    single: Array
+    pairs: Array
+    moves: Array
+    total: float
 
 
 def known(names: Sequence[str], vocabulary: dict[str, int]) -> list[int]:
@@ -67,11 +96,13 @@ def potentials(found: Sequence[Sequence[str]], kind: Kind, weights: Weights) -> 
         present = known(names, weights.vocabulary)
         for head in HEADS:
             sums[head][t] = weights.heads[head][present].sum(axis=0)
-    return assemble(sums, KINDS.index(kind), weights)
+    return assemble(sums, namings(found, kind), KINDS.index(kind), weights)
 
 
-def assemble(sums: dict[str, Array], kind: int, weights: Weights) -> Potentials:
-    """Potentials from the heads' sums (T x outputs each)."""
+def assemble(
+    sums: dict[str, Array], named_thirds: Namings, kind: int, weights: Weights
+) -> Potentials:
+    """Potentials from the heads' sums (T x outputs each) and the namings of thirds."""
     named = np.concatenate([sums["named"], np.zeros((len(sums["named"]), 1))], axis=1)
     unary = (
         sums["section"][:, SECTION_OF]
@@ -79,6 +110,10 @@ def assemble(sums: dict[str, Array], kind: int, weights: Weights) -> Potentials:
         + sums["relation"][:, RELATION_OF]
         + named[:, NAMED_OF]
     )
+    for t, row, third in zip(
+        named_thirds.at, named_thirds.row, named_thirds.third, strict=True
+    ):
+        unary[t] += weights.fits[row][FIT[third]] + weights.hands[row][HAND[third]]
     if kind == 0 and len(unary):  # notes made live begin before lighting or soon after
         unary[0] -= 20.0 * (CURRENT_OF > 1)
     fixed = (
@@ -86,34 +121,39 @@ def assemble(sums: dict[str, Array], kind: int, weights: Weights) -> Potentials:
         + weights.currents[kind][CURRENT_OF[:, None], CURRENT_OF[None, :]]
         + weights.relations[kind][RELATION_OF[:, None], RELATION_OF[None, :]]
     )
+    for i, target in enumerate(ENTERED):
+        fixed = fixed + np.outer(ENTERS[i], weights.entering[kind][i][CURRENT_OF]) * (
+            SECTION_OF == SECTIONS.index(target)
+        )
     if kind == 0:  # a stick only gets shorter
-        fixed = fixed - 20.0 * (MOVE_OF == MOVES.index("back"))
-    pair = fixed[None] + sums["move"][1:][:, MOVE_OF]
-    return Potentials(unary, pair)
+        fixed = fixed - 20.0 * (MOVES.index("back") == MOVE_OF)
+    return Potentials(unary, fixed, sums["move"])
 
 
-def _log_sum(a: Array, axis: int) -> Array:
-    top = a.max(axis=axis, keepdims=True)
-    total: Array = np.log(np.exp(a - top).sum(axis=axis)) + top.squeeze(axis)
-    return total
-
-
-def marginals(scores: Potentials) -> tuple[Array, Array, float]:
-    """State probabilities T x S, pair probabilities (T-1) x S x S and log partition."""
+def marginals(scores: Potentials) -> Marginals:
+    """Forward-backward with scaling (Rabiner 1989): probabilities of states and steps."""
     steps, states = scores.unary.shape
-    forward = np.empty((steps, states))
-    backward = np.zeros((steps, states))
-    forward[0] = scores.unary[0]
-    for t in range(1, steps):
-        forward[t] = scores.unary[t] + _log_sum(forward[t - 1][:, None] + scores.pair[t - 1], 0)
-    for t in range(steps - 2, -1, -1):
-        onward = scores.pair[t] + (scores.unary[t + 1] + backward[t + 1])[None, :]
-        backward[t] = _log_sum(onward, 1)
-    total = float(_log_sum(forward[-1], 0))
-    single = np.exp(forward + backward - total)
-    ahead = scores.unary[1:] + backward[1:]
-    double = np.exp(forward[:-1, :, None] + scores.pair + ahead[:, None, :] - total)
-    return single, double, total
+    tops = scores.unary.max(axis=1, keepdims=True)
+    own = np.exp(scores.unary - tops)
+    fixed = np.exp(scores.fixed - scores.fixed.max())
+    moved = np.exp(scores.moves - scores.moves.max(axis=1, keepdims=True))
+    forward, backward = np.empty((steps, states)), np.ones((steps, states))
+    scale = np.empty(steps)
+    for t in range(steps):
+        reach = own[0] if t == 0 else (forward[t - 1] @ (fixed * moved[t][MOVE_OF])) * own[t]
+        scale[t] = reach.sum()
+        forward[t] = reach / scale[t]
+    pairs, moves = np.zeros((states, states)), np.zeros((steps, len(MOVES)))
+    for t in range(steps - 1, 0, -1):
+        onward = own[t] * backward[t] / scale[t]
+        way = fixed * moved[t][MOVE_OF]
+        double = forward[t - 1][:, None] * way * onward[None, :]
+        pairs += double
+        moves[t] = np.bincount(MOVE_OF.ravel(), double.ravel(), len(MOVES))
+        backward[t - 1] = way @ onward
+    total = float(np.log(scale).sum() + tops.sum() + (steps - 1) * scores.fixed.max())
+    total += float(scores.moves[1:].max(axis=1).sum()) if steps > 1 else 0.0
+    return Marginals(forward * backward, pairs, moves, total)
 
 
 def best_path(scores: Potentials) -> list[int]:
@@ -124,7 +164,7 @@ def best_path(scores: Potentials) -> list[int]:
     value = scores.unary[0]
     back = []
     for t in range(1, steps):
-        options = value[:, None] + scores.pair[t - 1]
+        options = value[:, None] + scores.step(t)
         back.append(options.argmax(axis=0))
         value = options.max(axis=0) + scores.unary[t]
     path = [int(value.argmax())]

@@ -7,17 +7,47 @@ shape, `t:` time; with `-1` or `+1` for the neighbour before or after.
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Sequence
 
 from ...model import Kind
 from ..lines import Line
 from ..notes.nouns import kind
+from .voices import voices
 
 _NUMBER_WORDS = frozenset(
-    "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen "
-    "sixteen seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety "
-    "hundred thousand".split()
+    [
+        "one",
+        "two",
+        "three",
+        "four",
+        "five",
+        "six",
+        "seven",
+        "eight",
+        "nine",
+        "ten",
+        "eleven",
+        "twelve",
+        "thirteen",
+        "fourteen",
+        "fifteen",
+        "sixteen",
+        "seventeen",
+        "eighteen",
+        "nineteen",
+        "twenty",
+        "thirty",
+        "forty",
+        "fifty",
+        "sixty",
+        "seventy",
+        "eighty",
+        "ninety",
+        "hundred",
+        "thousand",
+    ]
 )
 _LIVE_SECONDS = 1200.0
 _LIVE_WORDS_PER_MINUTE = 75.0
@@ -84,7 +114,7 @@ def _domains(line: Line) -> set[str]:
 def _own(line: Line) -> list[str]:
     words = [_normal(w) for w in line.words()]
     found = [f"w:{w}" for w in set(words)]
-    found += [f"b:{a} {b}" for a, b in set(zip(words, words[1:], strict=False))]
+    found += [f"b:{a} {b}" for a, b in set(itertools.pairwise(words))]
     found += [f"c:{c.cue}" for c in line.cues]
     found += [f"c:{c.cue.split('.')[0]}" for c in line.cues]
     found += [f"f:{t.family}" for t in line.terms]
@@ -107,24 +137,72 @@ _ORDINALS = {
     "first": 1, "opening": 1, "initial": 1, "1st": 1, "second": 2, "middle": 2, "mid": 2,
     "2nd": 2, "third": 3, "last": 3, "final": 3, "closing": 3, "3rd": 3,
 }  # fmt: skip
+_CARDINALS = ("one", "two", "three")
+_PARTS = frozenset(
+    "part bit stage level act phase leg chapter period movement round section verse portion "
+    "instalment stretch third scene course innings set lap reel".split()
+)
 # Ordinals of these count something else: sticks, times, drinks.
 _COUNTED = frozenset(
-    "one ones stick sticks cigar cigars time times of coffee cup glass box pair cut box week month "
-    "night day year brewery beer rum match try attempt hand draw puff smoke marriage floor bay".split()
+    [
+        "one",
+        "ones",
+        "stick",
+        "sticks",
+        "cigar",
+        "cigars",
+        "time",
+        "times",
+        "of",
+        "coffee",
+        "cup",
+        "glass",
+        "box",
+        "pair",
+        "cut",
+        "box",
+        "week",
+        "month",
+        "night",
+        "day",
+        "year",
+        "brewery",
+        "beer",
+        "rum",
+        "match",
+        "try",
+        "attempt",
+        "hand",
+        "draw",
+        "puff",
+        "smoke",
+        "marriage",
+        "floor",
+        "bay",
+    ]
 )
 
 
 def parts(line: Line) -> list[str]:
     """Ordinals before a noun that may name a part of the stick: `first leg`, `bit two`."""
-    tokens = [t for t in line.tokens if t.is_word]
     found = []
-    for a, b in zip(tokens, tokens[1:], strict=False):
+    for a, b in itertools.pairwise(line.tokens):
         part = _ORDINALS.get(a.lower)
         if part and b.pos in ("NOUN", "PROPN") and b.lower not in _COUNTED:
             found.append(f"part:{part}")
-        if a.pos == "NOUN" and b.lower in ("one", "two", "three") and a.lower not in _COUNTED:
-            found.append(f"part:{('one', 'two', 'three').index(b.lower) + 1}")
+        elliptic = b.pos not in ("NOUN", "PROPN", "ADJ", "NUM") and b.lower not in _COUNTED
+        if part and elliptic and a.at and line.text[: a.at].lower().endswith("the "):
+            found.append(f"part:{part}")
+        if a.lower in _PARTS and b.lower in _CARDINALS:
+            found.append(f"part:{_CARDINALS.index(b.lower) + 1}")
     return found
+
+
+def _elsewhere(line: Line, voice: list[str]) -> list[str]:
+    """The voices of a line, with `v:elsewhere` where another's words name no part of this stick."""
+    others = "v:mostly report" in voice or "v:mostly other" in voice
+    here = line.has("third.here") or any(line.has(f"third.{k}") for k in (1, 2, 3))
+    return [*voice, "v:elsewhere"] if others and not here else voice
 
 
 def _gap(seconds: float) -> str:
@@ -144,7 +222,9 @@ def lit_at(lines: Sequence[Line]) -> float | None:
 
 def features(lines: Sequence[Line], recorded: Kind) -> list[list[str]]:
     """Feature names of every line, in order."""
-    own = [_own(line) for line in lines]
+    own = [
+        _own(line) + _elsewhere(line, voice) for line, voice in zip(lines, voices(lines), strict=True)
+    ]
     first, last = (lines[0].start, lines[-1].start) if lines else (0.0, 0.0)
     lit = lit_at(lines)
     span = max(1.0, last - first)
@@ -157,7 +237,7 @@ def features(lines: Sequence[Line], recorded: Kind) -> list[list[str]]:
                 found.append(f"edge:{offset:+d}")
                 continue
             near = abs(offset) == 1
-            keep = ("c:", "f:", "n:", "w:", "d:", "part:") if near else ("c:",)
+            keep = ("c:", "f:", "n:", "w:", "d:", "v:", "part:") if near else ("c:",)
             found += [f"{offset:+d}{name}" for name in own[j] if name.startswith(keep)]
         place = min(9, int(10 * (line.start - first) / span))
         found.append(f"t:{recorded}:{place}")
