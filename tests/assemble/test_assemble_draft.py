@@ -184,6 +184,8 @@ def test_draft_checks_name_the_seconds() -> None:
 def test_draft_spoken_mark_on_the_sheets_scale_stands_in_the_table() -> None:
     made = reading([said(0, "Draw, eight of nine.", "burn")], marks=(Mark("draw", 8, 9, 0),))
     assert "| Burn | Draw | 8 | 8 | said: 8 of 9 (0:00);" in text(made)
+    made = reading([said(0, "x", "burn")], marks=(Mark("draw", 8.0, 10.0, 0),))
+    assert "  value: 8\n  scale: 10\n" in text(made)
 
 
 def test_draft_hostile_speech_shows_as_text() -> None:

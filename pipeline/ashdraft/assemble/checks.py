@@ -16,8 +16,17 @@ _FEW = 8
 
 def checks(notes: Notes) -> str:
     """Return the section; a heading under which nothing stands says so."""
+    sections = [
+        f"### {name}\n\n{items(lines) if lines else added('Nothing was found.')}"
+        for name, lines in findings(notes)
+    ]
+    return "\n\n".join(["## Check before publishing", *sections])
+
+
+def findings(notes: Notes) -> tuple[tuple[str, Sequence[str]], ...]:
+    """Return the headings of the section, each with the Markdown lines under it."""
     reading = notes.reading
-    parts = (
+    return (
         ("Doubtful hearings", _hearings(notes)),
         ("Repairs made", _repairs(notes)),
         ("Contradictions", _told(notes, ("contradiction", "count", "fact"))),
@@ -25,11 +34,6 @@ def checks(notes: Notes) -> str:
         ("Thirds that were inferred", [*_inferred(reading), *_told(notes, ("third",))]),
         ("Names and files", [*_unnamed(notes), *_told(notes, ("input",))]),
     )
-    sections = [
-        f"### {name}\n\n{items(lines) if lines else added('Nothing was found.')}"
-        for name, lines in parts
-    ]
-    return "\n\n".join(["## Check before publishing", *sections])
 
 
 def _told(notes: Notes, kinds: Sequence[str]) -> list[str]:

@@ -48,9 +48,13 @@ def front_matter(notes: Notes, sheet: FilledSheet, disclosure: Sequence[Utteranc
 
 
 def _clean(value: Any) -> Any:
-    """Every text on one line: YAML 1.1 reads some control characters as line breaks."""
+    """Every text on one line, as YAML 1.1 reads some control characters as line breaks; whole
+    numbers without a decimal point.
+    """
     if isinstance(value, str):
         return one_line(value)
+    if isinstance(value, float) and value.is_integer():
+        return int(value)
     if isinstance(value, dict):
         return {key: _clean(v) for key, v in value.items()}
     return [_clean(v) for v in value] if isinstance(value, list) else value
