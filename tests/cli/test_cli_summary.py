@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from ashdraft import session
+from ashdraft.assemble.checks import checks, findings
 from ashdraft.cli import app
 from ashdraft.cli.summary import clock, summary
 from ashdraft.model import Check, Count, Descriptor, MadeBy, Notes, Reading, Recording, Utterance
@@ -39,7 +40,8 @@ RESULT = Result(Path("out"), (Written(Path("out/draft.md")),), NOTES)
 
 
 def test_summary_holds_what_a_person_needs() -> None:
-    assert summary(RESULT).splitlines() == [
+    head, _, tail = summary(RESULT).partition("To check    ")
+    assert head.splitlines() == [
         "Recording   stick2.m4a, 31 min 20 s",
         "Cigar       name Lantern No. 3; length 5 5/8 in (143 mm);",
         "            ring gauge 46 (18.3 mm across); price 9.00",
@@ -50,9 +52,16 @@ def test_summary_holds_what_a_person_needs() -> None:
         "Notes                    4             2             0             1"
         "   and 1 said not to be there",
         "",
-        "To look at  2 doubtful hearings, 1 fact given in two ways (at the end of the draft)",
-        "Open next   out/draft.md",
     ]
+    assert tail.startswith("doubtful hearings 2; contradictions 1; never mentioned ")
+    assert tail.endswith("\nOpen next   out/draft.md")
+
+
+def test_summary_counts_what_the_draft_lists() -> None:
+    text = checks(NOTES)
+    for name, lines in findings(NOTES):
+        assert text.partition(f"### {name}\n\n")[2].partition("\n\n")[0].count("- ") >= len(lines)
+        assert (f"{name.lower()} {len(lines)}" in summary(RESULT)) == bool(lines)
 
 
 def test_count_that_was_said_to_be_none_is_a_number() -> None:
@@ -61,13 +70,12 @@ def test_count_that_was_said_to_be_none_is_a_number() -> None:
     assert "Relights                 0             0             0             0" in text
 
 
-def test_summary_without_facts_or_checks() -> None:
+def test_summary_without_facts() -> None:
     reading = replace(READING, facts={})
     text = summary(
         replace(RESULT, notes=replace(NOTES, reading=reading, typed_facts={}, checks=()))
     )
     assert "no facts were given" in text
-    assert "To look at  nothing" in text
 
 
 def test_summary_shows_control_characters() -> None:

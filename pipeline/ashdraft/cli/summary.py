@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from itertools import zip_longest
 from textwrap import wrap
 
+from ..assemble.checks import findings
 from ..assemble.glance import ORDER
 from ..facts import merged
 from ..model import Count, Descriptor, Notes
@@ -19,17 +19,6 @@ LABEL = 12
 COLUMN = 14
 UNPARTED = "\N{NO-BREAK SPACE}"
 HEADS = ("in all", "first third", "second third", "final third")
-KINDS = {
-    "hearing": ("doubtful hearing", "doubtful hearings"),
-    "repair": ("word put right", "words put right"),
-    "contradiction": ("contradiction", "contradictions"),
-    "count": ("count that does not add up", "counts that do not add up"),
-    "fact": ("fact given in two ways", "facts given in two ways"),
-    "third": ("third placed by inference", "thirds placed by inference"),
-    "missing": ("thing never mentioned", "things never mentioned"),
-    "input": ("remark on the recording", "remarks on the recording"),
-}
-"""What the kinds of `Check` are called, one and several."""
 
 
 def summary(result: Result) -> str:
@@ -37,14 +26,14 @@ def summary(result: Result) -> str:
     notes = result.notes
     rows = [
         _row("Recording", _recording(notes)),
-        *(_row(label, line) for label, line in zip_longest(["Cigar"], _facts(notes), fillvalue="")),
+        *_block("Cigar", _facts(notes)),
         "",
-        " " * LABEL + "".join(f"{head:>{COLUMN}}" for head in HEADS),
+        _row("", _columns(HEADS)),
         _row("Touch-ups", _count(notes.reading.touch_ups)),
         _row("Relights", _count(notes.reading.relights)),
         _row("Notes", _descriptors(notes.reading.descriptors)),
         "",
-        _row("To look at", _checks(notes)),
+        *_block("To check", _findings(notes)),
         _row("Open next", str(result.draft)),
     ]
     return "\n".join(rows)
@@ -63,6 +52,10 @@ def _row(label: str, text: str) -> str:
     return printable(f"{label:<{LABEL}}{text}")
 
 
+def _block(label: str, lines: Sequence[str]) -> list[str]:
+    return [_row("" if at else label, line) for at, line in enumerate(lines)]
+
+
 def _recording(notes: Notes) -> str:
     first, *more = notes.recordings
     name = f"{first.file} and {len(more)} more" if more else first.file
@@ -71,10 +64,21 @@ def _recording(notes: Notes) -> str:
 
 
 def _facts(notes: Notes) -> list[str]:
-    """Return the facts as the draft prints them, several to a line and none parted."""
+    """Return the facts as the draft prints them; those that nobody gave are not listed."""
     facts = merged(notes.reading.facts, notes.typed_facts)
-    shown = [printable(f"{heading(key)} {printed(key, facts)}") for key in ORDER if key in facts]
-    whole = "; ".join(fact.replace(" ", UNPARTED) for fact in shown) or "no facts were given"
+    shown = [f"{heading(key)} {printed(key, facts)}" for key in ORDER if key in facts]
+    return _lines(shown) or ["no facts were given"]
+
+
+def _findings(notes: Notes) -> list[str]:
+    """Return the headings of the draft's last section that hold something, and how much."""
+    held = [f"{name.lower()} {len(lines)}" for name, lines in findings(notes) if lines]
+    return _lines(held) or ["nothing"]
+
+
+def _lines(items: Sequence[str]) -> list[str]:
+    """Return several items to a line, and none parted."""
+    whole = "; ".join(printable(item).replace(" ", UNPARTED) for item in items)
     return [line.replace(UNPARTED, " ") for line in wrap(whole, WIDTH - LABEL)]
 
 
@@ -92,17 +96,5 @@ def _descriptors(descriptors: Sequence[Descriptor]) -> str:
     return f"{text}   and {absent} said not to be there" if absent else text
 
 
-def _columns(numbers: Sequence[int]) -> str:
-    return "".join(f"{number:>{COLUMN}}" for number in numbers)
-
-
-def _checks(notes: Notes) -> str:
-    if not notes.checks:
-        return "nothing"
-    counts = Counter(check.kind for check in notes.checks)
-    kinds = ", ".join(
-        f"{counts[kind]} {many if counts[kind] > 1 else one}"
-        for kind, (one, many) in KINDS.items()
-        if counts[kind]
-    )
-    return f"{kinds} (at the end of the draft)"
+def _columns(cells: Sequence[object]) -> str:
+    return "".join(f"{cell!s:>{COLUMN}}" for cell in cells)
