@@ -55,7 +55,7 @@ def recognised() -> Iterator[list[Seen]]:
             told = weighed(heard, row, session)
             before = edits(meant, normalised(heard.text))
             seen: list[Seen] = []
-            for c in search.candidates(lower):
+            for c in search.candidates(row):
                 start, stop = row[c.first].start, row[c.end - 1].stop
                 text = heard.text[:start] + c.meant.written + heard.text[stop:]
                 change = edits(meant, normalised(text)) - before
@@ -82,7 +82,7 @@ def untouched() -> Iterator[list[Seen]]:
                 told = replace(told, sure=[1 - 0.5 * chance.random() ** 4 for _ in row])
             yield [
                 Seen(c, features(c, told, search.language), 1, _where("text", lower, c))
-                for c in search.candidates(lower)
+                for c in search.candidates(row)
             ]
 
 

@@ -10,6 +10,7 @@ from .distance import distance
 from .index import SoundIndex
 from .language import END, Language
 from .sounds import phrase
+from .text import Spoken
 from .vocabulary import Target
 
 LONGEST = 4  # heard words that may stand for one term
@@ -62,13 +63,16 @@ class Search:
         )
         self._alike: dict[tuple[str, ...], tuple[Alike, ...]] = {}
 
-    def candidates(self, words: Sequence[str]) -> Iterator[Candidate]:
-        """All candidates in one utterance's lower-case words."""
+    def candidates(self, spoken: Sequence[Spoken]) -> Iterator[Candidate]:
+        """All candidates in one utterance; none spans a comma or another mark."""
+        words = [w.lower for w in spoken]
         row = (*words, END)
         logs = [self.language.score(row, i, i + 1) for i in range(len(row))]
         for first in range(len(words)):
             for end in range(first + 1, min(len(words), first + LONGEST) + 1):
-                if words[end - 1].isdigit() or words[end - 1] in _HESITATIONS:
+                if (end > first + 1 and spoken[end - 1].apart) or not _heard_as_word(
+                    words[end - 1]
+                ):
                     break
                 stop = min(len(row), end + _AHEAD)
                 before = sum(logs[first:stop])
@@ -111,6 +115,10 @@ class Search:
             far = distance(sounds, meant, limit)
             if far < limit:
                 yield number, far, len(meant)
+
+
+def _heard_as_word(word: str) -> bool:
+    return word.replace("'", "").isalpha() and word not in _HESITATIONS
 
 
 def _other(heard: tuple[str, ...], target: Target, said: tuple[str, ...]) -> bool:

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from ..model import Heard, Repair, Said
 from ..tidy import tidy
-from .candidates import Search
+from .candidates import Candidate, Search
 from .language import Language, language
 from .misheard import known
 from .row import said_in, weighed
 from .text import Change, Spoken, replaced, retimed, spoken
+from .topic import reviewing
 from .vocabulary import targets
 from .weigh import Choice, choices
 
@@ -26,6 +27,19 @@ REASONS = {
     "note": "sounds like a tasting note",
     "name": "sounds like a name you gave",
 }
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """One utterance with what might be changed in it, whatever the rest of the session says."""
+
+    heard: Heard
+    words: tuple[Spoken, ...]
+    known: tuple[Change, ...]
+    candidates: tuple[Candidate, ...]
+
+    def span(self, change: Change) -> str:
+        return self.heard.text[self.words[change.first].start : self.words[change.end - 1].stop]
 
 
 class Repairer:
@@ -45,75 +59,69 @@ class Repairer:
 
         Done twice: what the first round put right counts as said in the second.
         """
-        rows = [(u, spoken(u.text)) for u in utterances]
-        first = self._round(rows, said_in(u.text for u in utterances), {})
+        lines = self._lines(utterances)
+        heard = said_in(u.text for u in utterances)
+        first = [self._changes(line, heard, {}) for line in lines]
         said = said_in(
-            replaced(u.text, words, _made(found))
-            for (u, words), found in zip(rows, first, strict=True)
+            replaced(line.heard.text, line.words, _made(found))
+            for line, found in zip(lines, first, strict=True)
         )
         settled = {
-            (_heard(u.text, words, c), c.meant): c.confidence
-            for (u, words), found in zip(rows, first, strict=True)
+            (line.span(c), c.meant): c.confidence
+            for line, found in zip(lines, first, strict=True)
             for c in _made(found)
         }
-        second = self._round(rows, said, settled)
         done = [
-            self._told(n, u, words, found)
-            for n, ((u, words), found) in enumerate(zip(rows, second, strict=True))
+            _told(number, line, self._changes(line, said, settled))
+            for number, line in enumerate(lines)
         ]
         return tuple(s for s, _ in done), tuple(r for _, told in done for r in told)
 
-    def _round(
+    def _lines(self, utterances: Sequence[Heard]) -> list[_Line]:
+        words = [spoken(u.text) for u in utterances]
+        reviews = reviewing([[w.lower for w in row] for row in words], self._language)
+        lines: list[_Line] = []
+        for heard, row, review in zip(utterances, words, reviews, strict=True):
+            sure_of = tuple(known(row)) if review else ()
+            taken = {i for change in sure_of for i in range(change.first, change.end)}
+            found = self._search.candidates(row) if review else ()
+            free = [c for c in found if not taken & set(range(c.first, c.end))]
+            lines.append(_Line(heard, row, sure_of, tuple(free)))
+        return lines
+
+    def _changes(
         self,
-        rows: Sequence[tuple[Heard, Sequence[Spoken]]],
+        line: _Line,
         session: Mapping[str, int],
         settled: Mapping[tuple[str, str], float],
-    ) -> list[tuple[Change, ...]]:
-        """What may have been said in each utterance; `settled` pairs hold wherever plausible."""
-        found: list[tuple[Change, ...]] = []
-        for heard, words in rows:
-            sure_of = tuple(known(words))
-            taken = {i for change in sure_of for i in range(change.first, change.end)}
-            open_ones = [
-                c
-                for c in self._search.candidates([w.lower for w in words])
-                if not taken & set(range(c.first, c.end))
-            ]
-            changes = [*sure_of]
-            if open_ones:
-                row = weighed(heard, words, session)
-                for choice in choices(open_ones, row, self._language):
-                    change = _change(choice)
-                    if change.confidence >= HELD and change.confidence < APPLIED:
-                        before = settled.get((_heard(heard.text, words, change), change.meant), 0.0)
-                        change = replace(change, confidence=max(change.confidence, before))
-                    changes.append(change)
-            found.append(tuple(sorted(changes, key=lambda c: c.first)))
-        return found
+    ) -> tuple[Change, ...]:
+        """What may have been said; `settled` pairs hold wherever they are plausible."""
+        changes = list(line.known)
+        if line.candidates:
+            row = weighed(line.heard, line.words, session)
+            for choice in choices(line.candidates, row, self._language):
+                change = _change(choice)
+                if HELD <= change.confidence < APPLIED:
+                    before = settled.get((line.span(change), change.meant), 0.0)
+                    change = replace(change, confidence=max(change.confidence, before))
+                changes.append(change)
+        return tuple(sorted(changes, key=lambda c: c.first))
 
-    def _told(
-        self, number: int, heard: Heard, words: Sequence[Spoken], found: Sequence[Change]
-    ) -> tuple[Said, tuple[Repair, ...]]:
-        made = _made(found)
-        said = replaced(heard.text, words, made)
-        timed = retimed(heard.words, heard.text, words, made)
-        told = tuple(
-            Repair(
-                _heard(heard.text, words, c), c.meant, number, c.reason,
-                round(c.confidence, 2), c.confidence >= APPLIED,
-            )
-            for c in found
-            if c.confidence >= TOLD
-        )  # fmt: skip
-        return Said(number, heard.start, heard.end, heard.text, said, tidy(said), timed), told
+
+def _told(number: int, line: _Line, found: Sequence[Change]) -> tuple[Said, tuple[Repair, ...]]:
+    made, heard = _made(found), line.heard
+    said = replaced(heard.text, line.words, made)
+    timed = retimed(heard.words, heard.text, line.words, made)
+    told = tuple(
+        Repair(line.span(c), c.meant, number, c.reason, round(c.confidence, 2), c in made)
+        for c in found
+        if c.confidence >= TOLD
+    )
+    return Said(number, heard.start, heard.end, heard.text, said, tidy(said), timed), told
 
 
 def _made(found: Sequence[Change]) -> tuple[Change, ...]:
     return tuple(c for c in found if c.confidence >= APPLIED)
-
-
-def _heard(text: str, words: Sequence[Spoken], change: Change) -> str:
-    return text[words[change.first].start : words[change.end - 1].stop]
 
 
 def _change(choice: Choice) -> Change:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from ..model import Word
 
 _WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)*")
+_MARK = re.compile(r"[^\s\-‐‑'’]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,6 +19,8 @@ class Spoken:
     lower: str
     start: int
     stop: int
+    apart: bool = False
+    """True where a mark other than a hyphen stands before it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,9 +36,13 @@ class Change:
 
 def spoken(text: str) -> tuple[Spoken, ...]:
     """The words of a text in order; hyphenated parts are words of their own."""
-    return tuple(
-        Spoken(m[0].lower().replace("’", "'"), m.start(), m.end()) for m in _WORD.finditer(text)
-    )
+    found: list[Spoken] = []
+    stop = 0
+    for m in _WORD.finditer(text):
+        apart = bool(_MARK.search(text[stop : m.start()]))
+        found.append(Spoken(m[0].lower().replace("’", "'"), m.start(), m.end(), apart))
+        stop = m.end()
+    return tuple(found)
 
 
 def replaced(text: str, words: Sequence[Spoken], changes: Sequence[Change]) -> str:
