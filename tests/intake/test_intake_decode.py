@@ -148,6 +148,23 @@ def test_decode_steps_over_damage_and_counts_it(tmp_path: Path) -> None:
     assert Damage().notice("a.m4a") == ""
 
 
+def test_decode_follows_a_change_of_channels_and_rate(tmp_path: Path) -> None:
+    # MP3 frames stand alone: files joined end to end play on, whatever changes between them.
+    path = tmp_path / "joined.mp3"
+    kinds = [
+        Kind("mp3", "libmp3lame", 44_100),
+        Kind("mp3", "libmp3lame", 44_100, "stereo"),
+        Kind("mp3", "libmp3lame", 22_050),
+    ]
+    for number, kind in enumerate(kinds):
+        part = write_media(tmp_path / f"{number}.mp3", bursts(kind.rate, (0.5,), 1.5), kind)
+        with path.open("ab") as out:
+            out.write(part.read_bytes())
+    sound = whole(list(decode(path)))
+    assert len(sound) / RATE == pytest.approx(4.5, abs=0.4)
+    assert len(onsets(sound)) == 3
+
+
 def test_decode_notices_a_file_that_grows(tmp_path: Path) -> None:
     path = write_media(tmp_path / "a.wav", bursts(16_000, AT, 3.0), WAV)
     stretches = decode(path)

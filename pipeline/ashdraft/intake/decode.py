@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..errors import InputMissing
-from .media import opened
+from .media import RATES, opened
 from .names import shown
 
 if TYPE_CHECKING:
@@ -132,6 +132,7 @@ class _Gather:
     """Collects decoded frames, resamples them in large pieces and keeps their true places."""
 
     def __init__(self) -> None:
+        self._kind: tuple[str, int, int] | None = None
         self._fifo: Any = None
         self._resampler: Any = None
         self._next = 0.0  # seconds at which the next frame is expected
@@ -139,16 +140,19 @@ class _Gather:
 
     def add(self, frame: AudioFrame, seconds: float | None) -> Sequence[Stretch]:
         rate, count = frame.sample_rate, frame.samples
-        if not count or not rate:
+        if not count or rate not in RATES:
             return ()
         ready: Sequence[Stretch] = ()
         if seconds is None:
             seconds = self._next
         frame.pts = None
-        if abs(seconds - self._next) > _SLACK or not self._takes(frame):
+        # Compared here: the queue itself lets a change from one channel to two pass, and crashes.
+        kind = (frame.format.name, frame.layout.nb_channels, rate)
+        if kind != self._kind or abs(seconds - self._next) > _SLACK:
             ready = self.flush()
             self._begin(max(seconds, 0.0))
-            self._fifo.write(frame)
+            self._kind = kind
+        self._fifo.write(frame)
         self._next += count / rate
         if self._fifo.samples >= _GATHER:
             ready = [*ready, *self._resample(self._fifo.read())]
@@ -159,7 +163,7 @@ class _Gather:
             return []
         ready = self._resample(self._fifo.read()) if self._fifo.samples else []
         ready += self._resample(None)
-        self._fifo = self._resampler = None
+        self._fifo = self._resampler = self._kind = None
         return ready
 
     def _begin(self, seconds: float) -> None:
@@ -169,15 +173,6 @@ class _Gather:
         self._resampler = av.AudioResampler(format="fltp", layout="mono", rate=RATE)
         self._place = max(self._place, round(seconds * RATE))
         self._next = seconds
-
-    def _takes(self, frame: AudioFrame) -> bool:
-        if self._fifo is None:
-            return False
-        try:
-            self._fifo.write(frame)
-        except ValueError:  # the format, the channels or the rate changed within the file
-            return False
-        return True
 
     def _resample(self, frame: AudioFrame | None) -> list[Stretch]:
         import numpy as np

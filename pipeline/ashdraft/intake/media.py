@@ -36,6 +36,8 @@ SUFFIXES = frozenset(
 )  # fmt: skip
 # Containers whose declared length is a promise; elsewhere FFmpeg estimates it from the bit rate.
 _PROMISING = ("mov", "matroska", "wav", "flac")
+# Samples a second: from the slowest voice recorders to twice what measuring gear uses.
+RATES = range(1_000, 768_001)
 _LONGEST_PROMISE = 24 * 3600.0
 _DAMAGED_READS_IN_A_ROW = 50
 # Sound lies closer together than this even in large videos; a file in which nothing is found
@@ -110,10 +112,18 @@ def opened(path: Path) -> Iterator[Media]:
             stream = container.streams.best("audio")
             if not isinstance(stream, AudioStream):
                 raise _no_sound(path, container)
+            if not _decodable(stream):
+                raise _not_media(path)
             for other in container.streams:
                 if other is not stream:
                     other.discard = Discard.all  # pictures are not even read
             yield Media(container, stream, source)
+
+
+def _decodable(stream: AudioStream) -> bool:
+    """Whether there is a decoder, and the header names a sample rate that sound can have."""
+    decoder = stream.codec_context
+    return decoder is not None and (not decoder.sample_rate or decoder.sample_rate in RATES)
 
 
 class _Source:

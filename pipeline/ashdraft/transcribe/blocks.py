@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     Samples = NDArray[np.float32]
 
-_WINDOWS = 4
+_WINDOWS = 2
 # Fewer windows in a block where there are few of them, so that two workers share them evenly.
 _BLOCKS_AT_LEAST = 4
 # A second of speech has a word in it.
