@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -191,7 +191,10 @@ def _out_of(ground: Ground, at: int, value: float) -> tuple[float, int] | None:
 
 def _common_scale(ground: Ground, figures: list[_Figure]) -> float | None:
     """The scale of the recording: the one said with the marks, or in so many words."""
-    said: Counter[float] = Counter(f.scale for f in figures if f.scale is not None)
+    said: defaultdict[float, float] = defaultdict(float)
+    for figure in figures:
+        if figure.scale is not None:  # a percent is as often a humidity: it only breaks a tie
+            said[figure.scale] += 0.01 if figure.scale == 100 else 1
     row = ground.row
     words = pattern(
         r"out of|(?:mark|marks|score|rate|marking|scoring) (?:to|from|on|over)|scale (?:of|to|is|from one to|of one to|from zero to)|one to|zero to"
@@ -215,7 +218,7 @@ def _common_scale(ground: Ground, figures: list[_Figure]) -> float | None:
         unit = row.said(number.end, number.end + 1) in _UNITS
         if near or (match[0].startswith("out of") and not unit and (number.value or 0) >= 5):
             said[float(number.value or 0)] += 1
-    return said.most_common(1)[0][0] if said else None
+    return max(said, key=lambda scale: said[scale]) if said else None
 
 
 def _at_once(ground: Ground, item: _Item, figures: list[_Figure]) -> bool:
