@@ -38,13 +38,16 @@ PENALTY = {
 OTHER_PENALTY = 0.4
 COPIES = 2  # every recording is learned as written and without punctuation
 LEAST_SEEN = 2
-# Which third is at hand must not hang on single words that happen to recur: only on words that
-# tell the place in the stick, on lighting and putting down, and on time.
-PLACE_HEADS = ("current", "named", "move")
-PLACE_EVIDENCE = re.compile(
-    r"bias|kind:|t:|n:length|([+-][12])?(c:third|c:burn\.(light|down|touch-up|relight)|part:|"
-    r"c:counts|c:show\.band|c:verdict)"
-)
+# Thirds must not hang on single words that happen to recur, only on words that tell the place in
+# the stick or whose voice it is, on lighting and putting down, and on time.
+EVIDENCE = {
+    "current": re.compile(r"bias|kind:|t:(lit|minutes|narration)|c:burn\.(light|down)"),
+    "move": re.compile(r"bias|kind:|c:third|part:|n:length|b:(and then|so now|now the|then the)"),
+    "named": re.compile(r"bias|c:third|part:"),
+    "relation": re.compile(
+        r"bias|kind:|c:|v:|n:|t:(lit|narration)|len:|-1c:third|f:terms|w:(there|here|still|then)$"
+    ),
+}
 
 
 def gold_currents(recording: Labelled) -> list[int]:
@@ -177,8 +180,9 @@ def train(data: Sequence[Example], iterations: int = 100) -> chain.Weights:
     fit_hot = np.eye(len(naming.FITS))[naming.FIT]
     hand_hot = np.eye(len(naming.HANDS))[naming.HAND]
 
-    placing = np.zeros((size, 1))
-    placing[[i for n, i in vocabulary.items() if PLACE_EVIDENCE.match(n)]] = 1.0
+    allowed = {name: np.zeros((size, 1)) for name in EVIDENCE}
+    for name, pattern in EVIDENCE.items():
+        allowed[name][[i for n, i in vocabulary.items() if pattern.match(n)]] = 1.0
 
     def loss(flat: Array) -> tuple[float, Array]:
         parts = unpack(flat)
@@ -213,8 +217,8 @@ def train(data: Sequence[Example], iterations: int = 100) -> chain.Weights:
             for t, row, third in zip(named.at, named.row, named.third, strict=True):
                 gradient["fits"][row] += single[t] @ fit_hot[third]
                 gradient["hands"][row] += single[t] @ hand_hot[third]
-        for name in PLACE_HEADS:
-            gradient[name] *= placing
+        for name, mask in allowed.items():
+            gradient[name] *= mask
         for k in order:
             penalty = COPIES * PENALTY.get(k, OTHER_PENALTY)
             away = parts[k] - prior.get(k, 0.0)
