@@ -12,8 +12,6 @@ import yaml
 from ashdraft.model import Said
 
 
-
-
 @dataclass(frozen=True, slots=True)
 class Labelled:
     """One labelled recording; `utterances` and `gold` as in the file."""

@@ -153,7 +153,9 @@ def train(data: Sequence[Example], iterations: int = 100) -> chain.Weights:
             )
         )
     size = len(vocabulary)
-    shapes: dict[str, tuple[int, ...]] = {name: (size, outputs) for name, outputs in chain.HEADS.items()}
+    shapes: dict[str, tuple[int, ...]] = {
+        name: (size, outputs) for name, outputs in chain.HEADS.items()
+    }
     shapes |= {"T-section": (2, 9, 9), "T-current": (2, 5, 5), "T-relation": (2, 4, 4)}
     shapes |= {"entering": (2, len(chain.ENTERED), 5)}
     shapes |= {"fits": (naming.ROWS, len(naming.FITS)), "hands": (naming.ROWS, len(naming.HANDS))}
@@ -211,7 +213,7 @@ def train(data: Sequence[Example], iterations: int = 100) -> chain.Weights:
                 hot = one_hot[hot_name]
                 gradient[name][e.kind] += hot.T @ found.pairs @ hot
             for i, target in enumerate(chain.ENTERED):
-                inside = chain.SECTION_OF == SECTIONS.index(target)
+                inside = SECTIONS.index(target) == chain.SECTION_OF
                 entered = (chain.ENTERS[i] @ found.pairs) * inside
                 gradient["entering"][e.kind][i] += entered @ one_hot["current"]
             for t, row, third in zip(named.at, named.row, named.third, strict=True):
@@ -268,12 +270,7 @@ def cross_check(data: Sequence[Example], iterations: int) -> dict[str, list[floa
     everything: list[tuple[bool, bool | None, float]] = []
     for author in sorted({e.author for e in data}):
         weights = train([e for e in data if e.author != author], iterations)
-        verdicts = [
-            v
-            for e in data[::COPIES]
-            if e.author == author
-            for v in judge(e, weights)
-        ]
+        verdicts = [v for e in data[::COPIES] if e.author == author for v in judge(e, weights)]
         everything += verdicts
         _print_accuracy(author, verdicts)
     _print_accuracy("all", everything)

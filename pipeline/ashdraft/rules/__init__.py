@@ -42,8 +42,16 @@ def read(said: Sequence[Said]) -> Reading:
         kind=recorded,
         utterances=tuple(
             Utterance(
-                u.id, u.start, u.end, u.heard, u.said, u.text,
-                p.section, p.third, p.basis, p.confidence,
+                u.id,
+                u.start,
+                u.end,
+                u.heard,
+                u.said,
+                u.text,
+                p.section,
+                p.third,
+                p.basis,
+                p.confidence,
             )  # fmt: skip
             for u, p in zip(said, placed, strict=True)
         ),

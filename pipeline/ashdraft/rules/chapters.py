@@ -104,7 +104,7 @@ def _by_third(run: _Run, placed: Sequence[Placed]) -> list[_Run]:
     for i in range(run.first, run.end):
         here = placed[i]
         named = here.third if here.section == "palate" and here.third == here.current else None
-        if named and (not parts or (parts[-1].third or named) != named and _stays(placed, i)):
+        if named and (not parts or ((parts[-1].third or named) != named and _stays(placed, i))):
             start = run.first if not parts else i
             parts.append(_Run(start, i + 1, "palate", named))
         elif parts:

@@ -110,9 +110,7 @@ def assemble(
         + sums["relation"][:, RELATION_OF]
         + named[:, NAMED_OF]
     )
-    for t, row, third in zip(
-        named_thirds.at, named_thirds.row, named_thirds.third, strict=True
-    ):
+    for t, row, third in zip(named_thirds.at, named_thirds.row, named_thirds.third, strict=True):
         unary[t] += weights.fits[row][FIT[third]] + weights.hands[row][HAND[third]]
     if kind == 0 and len(unary):  # notes made live begin before lighting or soon after
         unary[0] -= 20.0 * (CURRENT_OF > 1)
@@ -123,7 +121,7 @@ def assemble(
     )
     for i, target in enumerate(ENTERED):
         fixed = fixed + np.outer(ENTERS[i], weights.entering[kind][i][CURRENT_OF]) * (
-            SECTION_OF == SECTIONS.index(target)
+            SECTIONS.index(target) == SECTION_OF
         )
     if kind == 0:  # a stick only gets shorter
         fixed = fixed - 20.0 * (MOVES.index("back") == MOVE_OF)

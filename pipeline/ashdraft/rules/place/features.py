@@ -139,8 +139,31 @@ _ORDINALS = {
 }  # fmt: skip
 _CARDINALS = ("one", "two", "three")
 _PARTS = frozenset(
-    "part bit stage level act phase leg chapter period movement round section verse portion "
-    "instalment stretch third scene course innings set lap reel".split()
+    [
+        "part",
+        "bit",
+        "stage",
+        "level",
+        "act",
+        "phase",
+        "leg",
+        "chapter",
+        "period",
+        "movement",
+        "round",
+        "section",
+        "verse",
+        "portion",
+        "instalment",
+        "stretch",
+        "third",
+        "scene",
+        "course",
+        "innings",
+        "set",
+        "lap",
+        "reel",
+    ]
 )
 # Ordinals of these count something else: sticks, times, drinks.
 _COUNTED = frozenset(
@@ -223,7 +246,8 @@ def lit_at(lines: Sequence[Line]) -> float | None:
 def features(lines: Sequence[Line], recorded: Kind) -> list[list[str]]:
     """Feature names of every line, in order."""
     own = [
-        _own(line) + _elsewhere(line, voice) for line, voice in zip(lines, voices(lines), strict=True)
+        _own(line) + _elsewhere(line, voice)
+        for line, voice in zip(lines, voices(lines), strict=True)
     ]
     first, last = (lines[0].start, lines[-1].start) if lines else (0.0, 0.0)
     lit = lit_at(lines)
