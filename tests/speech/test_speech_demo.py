@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import time
 from pathlib import Path
 from typing import Any
@@ -10,8 +11,10 @@ import pytest
 import yaml
 from ashdraft.options import Options
 from ashdraft.session import Result, write
+from ashdraft_samples import demo_recording
 from ashdraft_samples.speak import PARTS, Part
 
+from tests.docs.readme import README
 from tests.speech.measure import measure
 
 # Measured with `base`, int8, on two cores; word errors at most, notes and trade words at least.
@@ -52,6 +55,19 @@ def test_demo_hears_the_words(run: Any) -> None:
 def test_demo_takes_less_than_three_minutes(run: Any) -> None:
     part, _, _, took = run
     assert took < 180, part.recording.name
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    "run", [p for p in PARTS if p.recording == demo_recording()], indirect=True
+)
+def test_demo_draft_holds_what_the_readme_shows_of_it(run: Any) -> None:
+    """Most lines: other processors may hear a word differently."""
+    result: Result = run[2]
+    shown = re.findall(r"^```markdown\n(.*?)^```$", README.read_text("utf-8"), re.M | re.S)[0]
+    lines = [line for line in shown.splitlines() if line]
+    draft = result.draft.read_text(encoding="utf-8").splitlines()
+    assert sum(line in draft for line in lines) >= 0.8 * len(lines)
 
 
 @pytest.mark.slow
