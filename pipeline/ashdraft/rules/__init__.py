@@ -52,7 +52,7 @@ def read(said: Sequence[Said]) -> Reading:
                 p.third,
                 p.basis,
                 p.confidence,
-            )  # fmt: skip
+            )
             for u, p in zip(said, placed, strict=True)
         ),
         descriptors=notes,

@@ -146,6 +146,6 @@ def chapters(
             _title(run, lines, notes, run is split[-1]),
             run.section,
             run.third,
-        )  # fmt: skip
+        )
         for run in split
     )

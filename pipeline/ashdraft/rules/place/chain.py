@@ -58,7 +58,7 @@ class Weights:
 
 @dataclass(frozen=True, slots=True)
 class Potentials:
-    """In log space: `unary` T x S, `fixed` S x S for every step, `moves` T x moves (row 0 unused)."""
+    """In log space: `unary` T x S, `fixed` S x S for every step, `moves` T x moves (from 1)."""
 
     unary: Array
     fixed: Array

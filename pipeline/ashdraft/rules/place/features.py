@@ -17,37 +17,11 @@ from ..notes.nouns import kind
 from .voices import voices
 
 _NUMBER_WORDS = frozenset(
-    [
-        "one",
-        "two",
-        "three",
-        "four",
-        "five",
-        "six",
-        "seven",
-        "eight",
-        "nine",
-        "ten",
-        "eleven",
-        "twelve",
-        "thirteen",
-        "fourteen",
-        "fifteen",
-        "sixteen",
-        "seventeen",
-        "eighteen",
-        "nineteen",
-        "twenty",
-        "thirty",
-        "forty",
-        "fifty",
-        "sixty",
-        "seventy",
-        "eighty",
-        "ninety",
-        "hundred",
-        "thousand",
-    ]
+    (
+        "one two three four five six seven eight nine ten eleven twelve thirteen fourteen "
+        "fifteen sixteen seventeen eighteen nineteen twenty thirty forty fifty sixty seventy "
+        "eighty ninety hundred thousand "
+    ).split()
 )
 _LIVE_SECONDS = 1200.0
 _LIVE_WORDS_PER_MINUTE = 75.0
@@ -139,70 +113,18 @@ _ORDINALS = {
 }  # fmt: skip
 _CARDINALS = ("one", "two", "three")
 _PARTS = frozenset(
-    [
-        "part",
-        "bit",
-        "stage",
-        "level",
-        "act",
-        "phase",
-        "leg",
-        "chapter",
-        "period",
-        "movement",
-        "round",
-        "section",
-        "verse",
-        "portion",
-        "instalment",
-        "stretch",
-        "third",
-        "scene",
-        "course",
-        "innings",
-        "set",
-        "lap",
-        "reel",
-    ]
+    (
+        "part bit stage level act phase leg chapter period movement round section verse "
+        "portion instalment stretch third scene course innings set lap reel "
+    ).split()
 )
 # Ordinals of these count something else: sticks, times, drinks.
 _COUNTED = frozenset(
-    [
-        "one",
-        "ones",
-        "stick",
-        "sticks",
-        "cigar",
-        "cigars",
-        "time",
-        "times",
-        "of",
-        "coffee",
-        "cup",
-        "glass",
-        "box",
-        "pair",
-        "cut",
-        "box",
-        "week",
-        "month",
-        "night",
-        "day",
-        "year",
-        "brewery",
-        "beer",
-        "rum",
-        "match",
-        "try",
-        "attempt",
-        "hand",
-        "draw",
-        "puff",
-        "smoke",
-        "marriage",
-        "floor",
-        "bay",
-    ]
+    (
+        "one ones stick sticks cigar cigars time times of coffee cup glass box pair cut box "
+        "week month night day year brewery beer rum match try attempt hand draw puff smoke "
+        "marriage floor bay "
+    ).split()
 )
 
 
