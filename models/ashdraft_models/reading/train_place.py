@@ -41,7 +41,7 @@ LEAST_SEEN = 2
 # Thirds must not hang on single words that happen to recur, only on words that tell the place in
 # the stick or whose voice it is, on lighting and putting down, and on time.
 EVIDENCE = {
-    "current": re.compile(r"bias|kind:|t:(lit|minutes|narration)|c:burn\.(light|down)"),
+    "current": re.compile(r"bias|kind:|t:(lit|minutes)|c:burn\.(light|down)"),
     "move": re.compile(r"bias|kind:|c:third|part:|n:length|b:(and then|so now|now the|then the)"),
     "named": re.compile(r"bias|c:third|part:"),
     "relation": re.compile(
