@@ -132,7 +132,8 @@ def _other(heard: tuple[str, ...], target: Target, said: tuple[str, ...]) -> boo
         return False  # "leaf is", "a Nicaragua"
     if _bare(heard) == _bare(target.words):
         if len(heard) != size:
-            return target.group == "trade" and "".join(heard) == "".join(said)
+            whole = said == target.words or heard[-1].endswith("'s")
+            return whole and target.group == "trade" and "".join(heard) == "".join(said)
         return heard[-1] != f"{base}'s" and said[-1] in (f"{base}'s", "is")
     return True
 

@@ -10,8 +10,8 @@ model of general English.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import cache
 
 import ashdraft_models
@@ -24,6 +24,7 @@ PATH = ashdraft_models.ROOT / "repair" / "spoken.txt"
 START, END = "<s>", "</s>"
 _GENERAL = 0.25  # share of general English beside reviewers' speech
 _FLOOR = 1e-9
+_OWN = -6.0  # natural logarithm: a typed name is said a few times in two thousand words
 _POSSESSIVE = 0.02  # how often 's follows a noun that the dictionary lists without it
 
 
@@ -37,6 +38,8 @@ class Language:
     members: Mapping[str, Mapping[str, float]]
     """A kind to the probability of its words."""
     general: English
+    own: frozenset[str] = frozenset()
+    """Words that the user gave: names that no text has."""
     _kept: dict[tuple[str, str, str], float] = field(default_factory=dict)
 
     def log(self, word: str, last: str, before: str) -> float:
@@ -47,7 +50,13 @@ class Language:
             found = self._kept[key] = self._log(word, last, before)
         return found
 
+    def with_own(self, words: Iterable[str]) -> Language:
+        """The same model, in which these words are said now and then, wherever it be."""
+        return replace(self, own=frozenset(words), _kept={})
+
     def _log(self, word: str, last: str, before: str) -> float:
+        if word in self.own:
+            return _OWN
         general = math.exp(self.plain(word, last))
         kind = kind_of(word)
         within = 1.0
@@ -74,6 +83,8 @@ class Language:
         """Natural logarithm of the probability in general English."""
         if word in (START, END):
             return -2.6  # sentences of a dozen words
+        if word in self.own:
+            return _OWN
         if word.isdigit():
             return -7.0
         if word.endswith("'s") and word not in self.general.places:

@@ -11,12 +11,13 @@ from .candidates import Candidate, Search
 from .language import Language, language
 from .misheard import known
 from .row import said_in, weighed
+from .sizes import written_otherwise
 from .text import Change, Spoken, replaced, retimed, spoken
 from .topic import reviewing
-from .vocabulary import targets
+from .vocabulary import is_own, targets
 from .weigh import Choice, choices
 
-APPLIED = 0.35
+APPLIED = 0.45
 """A repair at least this certain is made; below it the recogniser is believed."""
 TOLD = 0.2
 """One at least this certain is suggested for the reviewer to listen to."""
@@ -51,8 +52,10 @@ class Repairer:
         terms: Mapping[str, Sequence[str]] | None = None,
         speech: Language | None = None,
     ) -> None:
-        self._language = speech or language()
-        self._search = Search(targets(names, terms or {}), self._language)
+        sought = targets(names, terms or {})
+        own = {w for t in sought if t.group == "name" for w in t.words if is_own(w)}
+        self._language = (speech or language()).with_own(own)
+        self._search = Search(sought, self._language)
 
     def repair(self, utterances: Sequence[Heard]) -> tuple[tuple[Said, ...], tuple[Repair, ...]]:
         """All utterances of the session, in order, and everything done or suggested.
@@ -82,7 +85,7 @@ class Repairer:
         reviews = reviewing([[w.lower for w in row] for row in words], self._language)
         lines: list[_Line] = []
         for heard, row, review in zip(utterances, words, reviews, strict=True):
-            sure_of = tuple(known(row)) if review else ()
+            sure_of = (*known(row), *written_otherwise(row)) if review else ()
             taken = {i for change in sure_of for i in range(change.first, change.end)}
             found = self._search.candidates(row) if review else ()
             free = [c for c in found if not taken & set(range(c.first, c.end))]

@@ -14,10 +14,12 @@ from ..errors import DataDamaged
 from ..rules.data import lexicon
 from ..rules.nlp import plural
 from ..rules.numbers import TENS, UNITS
+from .english import LN10, english
 from .sounds import phrase
 from .text import spoken
 
 PATH = ashdraft_models.ROOT / "repair" / "trade.toml"
+_RARE = -6.0 * LN10
 Group = Literal["trade", "note", "name"]
 
 
@@ -103,10 +105,16 @@ def standard() -> tuple[Target, ...]:
 
 
 def _parts(name: str) -> Iterator[str]:
-    """A typed name whole, and each of its words that is long enough to be known again."""
+    """A typed name whole, and those of its words that are no common English ones."""
     whole = " ".join(name.split())
     yield whole
-    yield from (w for w in whole.split() if len(w) > 3 and w != whole)
+    yield from (w for w in whole.split() if w != whole and is_own(w.lower()))
+
+
+def is_own(word: str) -> bool:
+    """True for a word so rare in English that hearing it means the name it belongs to."""
+    common = english().places.get(word)
+    return len(word) > 3 and (common is None or english().alone[common] < _RARE)
 
 
 def _target(written: str, group: Group, hints: Sequence[str], *, noun: bool = False) -> Target:
