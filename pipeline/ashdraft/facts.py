@@ -14,11 +14,15 @@ OBTAINED = ("bought", "gifted", "sample")
 
 @dataclass(frozen=True, slots=True)
 class Fact:
-    """One fact: its name in words and the numbers it may have (None: it is text)."""
+    """One fact: its name in words and the numbers it may have (None: it is text).
+
+    `whole` facts are counts.
+    """
 
     words: str
     lowest: float | None = None
     highest: float = 0.0
+    whole: bool = False
 
 
 NOTES_FACTS: Mapping[str, Fact] = {
@@ -28,8 +32,8 @@ NOTES_FACTS: Mapping[str, Fact] = {
     "currency": Fact("currency"),
     "box_price_each": Fact("price each by the box", 0, 1e6),
     "rh_percent": Fact("relative humidity in percent", 0, 100),
-    "rest_days": Fact("days of rest", 0, 36525),
-    "samples": Fact("number smoked", 1, 10000),
+    "rest_days": Fact("days of rest", 0, 36525, whole=True),
+    "samples": Fact("number smoked", 1, 10000, whole=True),
     "wrapper": Fact("wrapper"),
     "binder": Fact("binder"),
     "filler": Fact("filler"),
@@ -63,6 +67,8 @@ def checked(key: str, value: object) -> FactValue:
             raise ValueError(f"the {fact.words} must be a number")
         if not fact.lowest <= value <= fact.highest:
             raise ValueError(f"the {fact.words} must be {fact.lowest:g} to {fact.highest:g}")
+        if fact.whole and value != int(value):
+            raise ValueError(f"the {fact.words} must be a whole number")
         return int(value) if value == int(value) else value
     if not isinstance(value, str) or not value.strip():
         raise ValueError(f"the {fact.words} must be text")

@@ -18,7 +18,7 @@ from dataclasses import dataclass
 from itertools import chain, count
 from pathlib import Path
 
-from .errors import OutputRefused
+from .errors import OutputRefused, UsageError
 
 WORK = ".ashdraft"
 SUMS = "written.json"
@@ -36,7 +36,11 @@ class Written:
 
 def default_folder(inputs: Sequence[Path]) -> Path:
     """Return the folder beside the first recording and named after it: `stick2-draft`."""
-    first = inputs[0].absolute()
+    first = inputs[0].resolve()
+    if not first.name:
+        raise UsageError(
+            "A draft cannot be put beside the whole disk.", "Name its folder with --out FOLDER."
+        )
     return first.parent / f"{first.name if first.is_dir() else first.stem}-draft"
 
 

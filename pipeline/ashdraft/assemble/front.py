@@ -1,4 +1,4 @@
-"""The YAML front matter: what a static-site generator needs, and what tally keeps up to date."""
+"""The YAML front matter: what a static-site generator needs."""
 
 from __future__ import annotations
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import PurePath
+
 from ..facts import NOTES_FACTS, merged
 from ..model import Notes
 from ..sheet.printed import heading, printed
@@ -40,7 +42,8 @@ def title(notes: Notes) -> str:
     parts = [str(facts[key]) for key in ("maker", "format", "country") if key in facts]
     if parts:
         return _capital(", ".join(parts))
-    return notes.recordings[0].file.rpartition(".")[0] if notes.recordings else "Spoken notes"
+    named = PurePath(notes.recordings[0].file).stem if notes.recordings else ""
+    return named or "Spoken notes"
 
 
 def _capital(text: str) -> str:

@@ -120,10 +120,10 @@ def _times(line: str, number: int) -> tuple[float, float]:
 def _seconds(stamp: str, number: int) -> float:
     match = _STAMP.match(stamp)
     if match is None:
-        raise Fault(number, f"{stamp[:40]!r} is no time")
+        raise Fault(number, "its times cannot be read")
     hours, minutes, seconds, fraction = match.groups()
     if int(minutes) > 59 or int(seconds) > 59:
-        raise Fault(number, f"{stamp[:40]!r} is no time")
+        raise Fault(number, "its times cannot be read")
     whole = int(hours or 0) * 3600 + int(minutes) * 60 + int(seconds)
     return whole + float(f"0.{fraction}")
 

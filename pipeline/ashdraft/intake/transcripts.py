@@ -198,11 +198,16 @@ def _line(text: str, needle: str) -> int:
 def _entry_line(text: str, number: int) -> int:
     """The line on which utterance `number` (from 0) begins, found by walking the JSON text."""
     decoder = json.JSONDecoder()
-    at = text.index("[", text.index('"utterances"')) + 1
-    for _ in range(number):
-        at = _after(text, at)
-        _, at = decoder.raw_decode(text, at)
-    return text.count("\n", 0, _after(text, at)) + 1
+    for match in re.finditer(r'"utterances"\s*:\s*\[', text):
+        at = match.end()
+        try:
+            for _ in range(number):
+                at = _after(text, at)
+                _, at = decoder.raw_decode(text, at)
+        except ValueError:
+            continue  # a list of that name somewhere else in the file
+        return text.count("\n", 0, _after(text, at)) + 1
+    return 1
 
 
 def _after(text: str, at: int) -> int:

@@ -59,6 +59,8 @@ class _Loader:
             self.raw = tomllib.loads(text)
         except tomllib.TOMLDecodeError as error:
             raise DataDamaged(f"{name} is not valid TOML: {error}.", _NEXT) from error
+        except RecursionError:
+            raise DataDamaged(f"{name} is nested too deeply.", _NEXT) from None
 
     def sheet(self) -> SheetDefinition:
         raw = self.raw
@@ -90,7 +92,10 @@ class _Loader:
         if steps < 1 or abs(steps - round(steps)) > 1e-9:
             self.wrong("highest must be lowest plus a whole number of steps", "scale", "highest")
         anchors: dict[float, str] = {}
-        for key, words in raw.get("anchors", {}).items():
+        named = raw.get("anchors", {})
+        if not isinstance(named, dict):
+            self.wrong("anchors must be a table of marks and words", "scale", "anchors")
+        for key, words in named.items():
             mark = float(key) if re.fullmatch(r"-?\d+(\.\d+)?", key) else None
             good = isinstance(words, str) and words.strip() and "\n" not in words
             if mark is None or not lowest <= mark <= highest or not good:

@@ -44,7 +44,7 @@ def transcribe(session: Session, options: Options, work: Path, progress: Progres
     """
     if session.transcript is not None:
         return session.transcript
-    loader = Loader(find_model(options), options, progress)
+    loader = Loader(find_model(options), options)
     store = Store(work)
     found, lost = listen(session.clips, store, progress)
     if not found:

@@ -6,7 +6,6 @@ import os
 
 from ..errors import ModelDamaged
 from ..options import Options
-from ..progress import Progress
 from .recogniser import Recogniser
 from .weights import Model, ready
 
@@ -16,12 +15,11 @@ _MOST_THREADS = 16  # small models do not get faster with more
 class Loader:
     """A model that is loaded at the first call of `recogniser`, and kept."""
 
-    def __init__(self, model: Model, options: Options, progress: Progress) -> None:
+    def __init__(self, model: Model, options: Options) -> None:
         self.model = model
         self.notices: list[str] = []
         self._threads = options.threads or _cores()
         self._device = options.device
-        self._progress = progress
         self._loaded: Recogniser | None = None
         if self._device == "cuda":
             self._try_cuda()
@@ -54,7 +52,6 @@ class Loader:
         self._device = "cpu"
         notice = f"The processor is used and not CUDA: {reason}."
         self.notices.append(notice)
-        self._progress.note(notice)
 
 
 def _cores() -> int:

@@ -7,6 +7,7 @@ is as good as none: it is taken away and made again.
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import json
 from collections.abc import Mapping
@@ -41,7 +42,8 @@ class Store:
             return None
         except (OSError, ValueError, KeyError, TypeError, RecursionError):
             pass
-        path.unlink(missing_ok=True)
+        with contextlib.suppress(OSError):  # it is written anew in any case
+            path.unlink(missing_ok=True)
         return None
 
     def put(self, key: str, content: Any) -> None:
