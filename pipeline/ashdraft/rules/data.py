@@ -63,9 +63,9 @@ def cues() -> dict[str, tuple[str, ...]]:
 
 @cache
 def fingerprint() -> str:
-    """Short SHA-256 over everything the rule layer reads, for `made_by.lexicon`."""
+    """Short SHA-256 over all data that decides what a draft says, for `made_by.lexicon`."""
     digest = hashlib.sha256()
-    for folder in ("lexicon", "cues", "reading"):
+    for folder in ("lexicon", "cues", "reading", "repair", "tidy", "sheets"):
         for path in sorted((ashdraft_models.ROOT / folder).rglob("*")):
             if path.suffix in {".toml", ".txt", ".json", ".npz"}:
                 digest.update(path.name.encode() + b"\0" + path.read_bytes() + b"\0")
