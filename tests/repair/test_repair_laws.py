@@ -13,6 +13,7 @@ from ashdraft_models.repair.train_spoken import texts
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.needs import need
 from tests.repair.measured import FOLDERS
 
 PROSE = Path("/usr/share/games/fortunes")
@@ -83,8 +84,7 @@ def test_laws_nine_thousand_words_take_about_a_second() -> None:
 @pytest.mark.slow
 def test_laws_general_english_is_left_alone() -> None:
     """Fifty thousand words of quotations (Debian package fortunes): one false repair in 5,000."""
-    if not PROSE.is_dir():
-        pytest.skip("needs the Debian package fortunes")
+    need(PROSE.is_dir(), "the Debian package fortunes")
     said: list[Heard] = []
     words = 0
     for shelf in SHELVES:
