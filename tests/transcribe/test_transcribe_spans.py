@@ -103,5 +103,5 @@ def test_blocks_are_shared_out_evenly_when_there_are_few_windows() -> None:
     window = (Span(0, 0, RATE),)
     assert [len(b.windows) for b in into_blocks([window] * 2)] == [1, 1]
     assert [len(b.windows) for b in into_blocks([window] * 7)] == [2, 2, 2, 1]
-    assert [len(b.windows) for b in into_blocks([window] * 40)] == [4] * 10
+    assert [len(b.windows) for b in into_blocks([window] * 40)] == [2] * 20
     assert into_blocks([]) == []

@@ -27,7 +27,8 @@ _SHORTEST_SPEECH = 3  # frames (0.1 s)
 WINDOW = int(29.5 * RATE)
 # A window that is full is cut at the longest pause within its last seconds.
 _LOOK_BACK = 8 * RATE
-# Pauses up to this stay as they are; of longer ones only this much is put between two pieces.
+# Short pauses stay as they are; in place of longer ones this much (seconds) joins two spans.
+# Longer gaps and pads, fuller windows and a shorter encoder context all cost words.
 GAP = 0.4
 _KEPT_PAUSE = int(0.6 * RATE)
 
