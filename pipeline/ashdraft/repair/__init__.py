@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from ..model import Heard, Repair, Said
+from .doubt import doubtful
 from .repairer import Repairer
 from .terms import read_terms
 
-__all__ = ["Repairer", "read_terms", "repair"]
+__all__ = ["Repairer", "doubtful", "read_terms", "repair"]
 
 
 def repair(

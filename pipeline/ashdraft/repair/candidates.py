@@ -23,7 +23,7 @@ _EXPECTED = (0.0, 12.0, 18.0, 24.0, 30.0)
 two words that follow) makes sense as it stands and is left alone."""
 _GAIN = 1.0  # a target that gains less is no candidate
 _SPELT = 0.05  # two terms nearer than this are one, spelt in two ways
-_HESITATIONS = frozenset(["um", "uh", "er", "erm", "eh", "hm", "hmm", "mm", "ah", "oh"])
+HESITATIONS = frozenset(["um", "uh", "er", "erm", "eh", "hm", "hmm", "mm", "ah", "oh"])
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +118,7 @@ class Search:
 
 
 def _heard_as_word(word: str) -> bool:
-    return word.replace("'", "").isalpha() and word not in _HESITATIONS
+    return word.replace("'", "").isalpha() and word not in HESITATIONS
 
 
 def _other(heard: tuple[str, ...], target: Target, said: tuple[str, ...]) -> bool:
