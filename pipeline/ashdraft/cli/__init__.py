@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import sys
+from io import TextIOWrapper
+
 import typer
 
 from .. import __version__
@@ -46,4 +49,6 @@ for command in (write, demo, models):
 
 def main() -> None:
     """Run the command line; the console script's entry point."""
+    if isinstance(sys.stdout, TextIOWrapper):  # a terminal may not know every letter of a name
+        sys.stdout.reconfigure(errors="backslashreplace")
     app()
