@@ -10,6 +10,7 @@ import typer
 from .. import __version__
 from .demo import demo
 from .models import models
+from .why import why
 from .write import write
 
 app = typer.Typer(
@@ -43,7 +44,7 @@ def ashdraft(
     """
 
 
-for command in (write, demo, models):
+for command in (write, demo, models, why):
     app.command()(command)
 
 

@@ -62,7 +62,7 @@ def _distance(start: float, end: float, at: float) -> float:
 
 
 def _print(utterances: tuple[Utterance, ...], chosen: int) -> None:
-    from ..export.clock import clock
+    from ..export.clock import chapter_time
     from ..rules.nlp import analyse
     from ..rules.place import explain, place, recorded_as
 
@@ -71,7 +71,7 @@ def _print(utterances: tuple[Utterance, ...], chosen: int) -> None:
     lines = analyse(said)
     recorded = recorded_as(lines)
     here = place(lines, recorded)[index]
-    print(f"{clock(said[index].start)}  {said[index].said}")
+    print(f"{chapter_time(int(said[index].start))}  {said[index].said}")
     third = f", third {here.third} ({here.basis})" if here.third else ""
     print(f"section     {here.section}{third}, {here.confidence:.0%} sure")
     for reason in explain(lines, recorded, index):

@@ -76,4 +76,20 @@ def explain(lines: Sequence[Line], recorded: Kind, index: int, most: int = 6) ->
              if n in trained.vocabulary}  # fmt: skip
     lead = {n: float(head[i, column] - head[i].mean()) for n, i in known.items()}
     strongest = sorted(lead.items(), key=lambda p: -p[1])[:most]
-    return [f"{name} {weight:+.2f}" for name, weight in strongest if weight > 0]
+    return [f"{_in_words(name)} {weight:+.2f}" for name, weight in strongest if weight > 0]
+
+
+_NAMES = {
+    "w": "word", "b": "words", "c": "cue", "f": "note family", "d": "kind of noun", "v": "voice",
+    "n": "number", "t": "time", "first": "begins with", "first2": "begins with",
+    "last": "ends with", "part": "part of the stick", "len": "length", "rare": "unknown words",
+    "kind": "recorded as",
+}  # fmt: skip
+
+
+def _in_words(feature: str) -> str:
+    """A feature's name for a reader: `-1c:burn.ash` is `sentence before: cue burn.ash`."""
+    where = {"-1": "sentence before: ", "+1": "sentence after: "}.get(feature[:2], "")
+    where = {"-2": "two before: ", "+2": "two after: "}.get(feature[:2], where)
+    kind, _, rest = (feature[2:] if where else feature).partition(":")
+    return f"{where}{_NAMES.get(kind, kind)} {rest}".rstrip()
