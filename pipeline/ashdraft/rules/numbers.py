@@ -18,6 +18,9 @@ from .stream import Word, split_words
 
 Form = Literal["whole", "decimal", "fraction", "mixed", "ordinal", "row", "clock", "one"]
 
+LONGEST = 12
+"""Words of the longest whole number that is read, and the most numbers in a row."""
+
 INCH_MM = 25.4
 """One inch is 25.4 mm exactly (international yard and pound agreement, 1959)."""
 
@@ -137,7 +140,7 @@ class _Reader:
             if self.word(at + 1) not in LARGE:
                 return None
             joined, end = ["a"], at + 1
-        while end < len(self.words) and (end == at or self.near(end)):
+        while end < min(len(self.words), at + LONGEST) and (end == at or self.near(end)):
             word = self.lower[end]
             if word == "and":
                 if not (joined and joined[-1] in LARGE and self.word(end + 1) in _CARDINAL):
@@ -148,6 +151,8 @@ class _Reader:
             end += 1
             if word in ("zero", "nought"):
                 break
+            if word == "hundred" and at > 1 and self.lower[at - 2 : at] == ["out", "of"]:
+                break  # "out of a hundred | sixty-one"
         for size in range(len(joined), 0, -1):
             value = _whole(tuple(joined[:size]))
             if value is not None and joined[size - 1] != "and":
@@ -256,8 +261,8 @@ class _Reader:
         """Whole numbers said one after another: `twelve seventy-five`."""
         parts = [value]
         if at > 1 and self.lower[at - 1] == "of" and self.lower[at - 2] in _HOLDERS:
-            return None  # "a box of ten, one thousand four hundred"
-        while self.near(end):
+            return None  # "a box of ten, one thousand four hundred", "out of a hundred, sixty-one"
+        while self.near(end) and len(parts) < LONGEST:
             word = self.lower[end]
             if word in ("oh", "o") and self.word(end + 1) in UNITS:
                 parts.append(0.0)
@@ -316,7 +321,7 @@ class _Reader:
         return Number(value, at, end, self.words[at].start, self.words[end - 1].stop, form, said)
 
 
-_HOLDERS = frozenset("box boxes bundle bundles pack packs tin tins cabinet jar".split())
+_HOLDERS = frozenset("out box boxes bundle bundles pack packs tin tins cabinet jar".split())
 _STARTS = (
     _CARDINAL | frozenset(ORDINALS) | frozenset(_SIGNS) | {"a", "an", "half", "quarter", "point"}
     | {"oh"}
@@ -380,6 +385,10 @@ def find_lengths(words: Sequence[Word], numbers: Sequence[Number]) -> tuple[Leng
         value, end = Fraction(number.value).limit_denominator(10000), at + 1
         if reader.word(end) == "and" and (rest := reader.tail(end)) and rest[0] < 1:
             value, end = value + rest[0], rest[1]
-        per = {"in": Fraction(1), "mm": Fraction(10, 254), "cm": Fraction(100, 254)}[unit]
+        per = {
+            "in": Fraction(1),
+            "mm": 1 / Fraction(str(INCH_MM)),
+            "cm": 10 / Fraction(str(INCH_MM)),
+        }[unit]
         found.append(Length(float(value * per), unit, float(value), number.first, end))
     return tuple(found)

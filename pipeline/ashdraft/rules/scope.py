@@ -57,7 +57,8 @@ _PEOPLE = (
     r"{counts.scope.person}(?: (?!but|and|i|we)\w+){0,2} (?:keeps|keep|kept|runs|run|stores|stored|pays|paid|gets|"
     r"has|needs|needed|fixes|fixed|corrects|corrected|touches|touched|torches|torched|says|"
     r"said|swears|reckons|reckoned|tells|told|reports|reported|wrote|smokes|smoked|relights|"
-    r"claims|claimed|thinks|bought|rests|rested|gave me|always|never|lights)",
+    r"claims|claimed|thinks|bought|rests|rested|gave me|always|never|lights|lit|relit|smoking|burned|"
+    r"burnt|ruined|torching)",
     r"(?:the )?(?:paintings|wines|pianos|guitars|books|engineers|others)(?: \w+){0,3} "
     r"(?:get|gets|live|lives|are|sit|sits|need|needs)",
     r"{counts.scope.person} 's (?:\w+ )?(?:stuff|stash|box|boxes|humidor|cabinet|tub|own|one|ones|cigars|"
@@ -80,23 +81,26 @@ class Scope:
     """One flag for each word of a stream."""
 
     other: bytes
+    person: bytes
     habit: bytes
     wish: bytes
 
     def excluded(self, first: int, end: int | None = None) -> bool:
         """True when any of these words is about another stick, a habit or a wish."""
         span = slice(first, end if end is not None else first + 1)
-        return any(self.other[span]) or any(self.habit[span]) or any(self.wish[span])
+        return self.elsewhere(first, end) or any(self.habit[span]) or any(self.wish[span])
 
     def elsewhere(self, first: int, end: int | None = None) -> bool:
         """True when any of these words is about another stick or person."""
-        return any(self.other[first : end if end is not None else first + 1])
+        span = slice(first, end if end is not None else first + 1)
+        return any(self.other[span]) or any(self.person[span])
 
 
 def scope(row: Stream) -> Scope:
     """Mark what is not about this stick."""
     size = len(row.words)
-    other, habit, wish = bytearray(size), bytearray(size), bytearray(size)
+    other, person = bytearray(size), bytearray(size)
+    habit, wish = bytearray(size), bytearray(size)
     marker = _Marker(row, frozenset(a for a, _, _ in row.find(pattern("{counts.scope.this}"))))
     sticks = [s for text in _STICKS for s in row.find(pattern(text))]
     names = {m[1] for _, _, m in row.find(pattern(_NAMED))}
@@ -107,13 +111,13 @@ def scope(row: Stream) -> Scope:
         marker.mark(other, first, end)
     for text in _PEOPLE:
         for first, end, _ in row.find(pattern(text)):
-            marker.mark(other, first, end, person=True)
+            marker.mark(person, first, end, person=True)
     for first, end, _ in row.find(pattern("{counts.scope.habit}")):
         marker.mark(habit, first, end, back=5)
     for first, end, _ in row.find(pattern("{counts.scope.hypothesis}")):
         marker.mark(wish, first, end)
     marker.carry(other)
-    return Scope(bytes(other), bytes(habit), bytes(wish))
+    return Scope(bytes(other), bytes(person), bytes(habit), bytes(wish))
 
 
 class _Marker:
@@ -159,7 +163,7 @@ class _Marker:
         return bool(re.match(back, after))
 
     def first_person(self, at: int) -> bool:
-        return self.row.said(at + 1, at + 2) in ("i", "my", "we", "mine")
+        return self.row.said(at + 1, at + 2) in ("i", "my", "we", "mine", "it", "this", "the")
 
     def carry(self, flags: bytearray) -> None:
         """A sentence that begins with `that one` goes on about the stick before it."""

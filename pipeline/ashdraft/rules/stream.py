@@ -16,6 +16,7 @@ from functools import lru_cache
 
 from .lines import Line
 
+
 def words(text: str) -> frozenset[str]:
     """The words of a text as a set: how word lists are written in these rules."""
     return frozenset(text.split())

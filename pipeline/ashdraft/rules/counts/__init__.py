@@ -14,6 +14,7 @@ from .model import Candidates, Counted, Mention, Tally
 from .moments import find_moments
 from .out import settle_out
 from .reconcile import reconcile
+from .soft import soft_touches
 from .split import find_splits
 from .tally import gather, with_implied
 from .totals import find_claims
@@ -27,6 +28,7 @@ def find_events(lines: Sequence[Line]) -> Candidates:
     found = find_handling(base)
     handling = settle_out(base, found.mentions)
     claims = find_claims(base, handling, found.own_nouns)
+    handling = sorted([*handling, *soft_touches(base, handling, claims)], key=lambda m: m.first)
     splits = find_splits(base, claims, handling)
     mentions = sorted([*handling, *find_moments(base)], key=lambda m: m.first)
     return with_implied(base, Candidates(tuple(mentions), tuple(claims), tuple(splits)))
@@ -46,7 +48,7 @@ def count_as(
     base = ground(lines)
     ids = [line.id for line in lines]
     live = kind == "live"
-    moments = happened(placed, events) if live else ()
+    moments = happened(base, placed, events) if live else ()
     begin = started(placed, moments) if live else 0
     checks: list[Check] = []
     counts: dict[Tally, Count] = {}

@@ -47,7 +47,7 @@ def actions() -> tuple[re.Pattern[str], ...]:
         rf"(?P<noun>[a-z]+) (?:with|of|from) {a}?{flame}",
         rf"{give} {thing} (?:[^ ]+ ){{1,8}}with {a}?{flame}",
         rf"{give} (?:[^ ]+ ){{1,4}}{a}?(?:[^ ]+ ){{0,3}}{any_of('counts.flame')}(?! (?:in|out))",
-        rf"{give} {thing} (?:a|another|one more|the) (?:[^ ]+ )?{lick}(?! of (?!the flame|the torch))",
+        rf"{give} {thing} (?:a|another|one more|one|two|the) (?:[^ ]+ )?{lick}(?! of (?!the flame|the torch))",
         rf"{any_of('counts.bring-flame')} {a}?{flame} (?:again )?"
         r"(?:to|on|at|along|over|round|around|against|under|across|where|near|by)",
         rf"(?:recourse|resort|resorted|resorting|turned) to (?:the|my|a) {_FIRE}",
@@ -66,11 +66,11 @@ def actions() -> tuple[re.Pattern[str], ...]:
 def own_words(verbs: set[str], nouns: set[str]) -> re.Pattern[str] | None:
     """What a speaker once said of the flame, said again without it: `nudged it`, `a nudge`."""
     verbs, nouns = verbs - _COMMON, nouns - _COMMON
-    stems = {v.removesuffix("ed") for v in verbs} | nouns
+    stems = {re.sub(r"([^aeiou])\1$", r"\1", v.removesuffix("ed")) for v in verbs} | nouns
     if not stems:
         return None
     stem = "(?:" + "|".join(sorted(re.escape(s) for s in stems)) + ")"
-    forms = f"{stem}(?:e|ed|d|s|ing)?"
+    forms = f"{stem}[a-z]?(?:e|ed|d|s|ing)?"
     return pattern(
         rf"{forms} {{counts.object}}|(?:another|one more) {forms}|"
         rf"(?:give|gave|given|giving) {{counts.object}} (?:a|another|one more) (?:[^ ]+ )?{forms}"

@@ -5,23 +5,28 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ...model import Timing
+from ..ground import Ground
 from ..lines import Line
 from ..place.model import Placed
 from .model import Candidates, Mention
-
+from .soft import SURE
 
 _LATE = 8
 """Lines by which an announcement may follow the place where a third seemed to begin."""
 
 
-def happened(placed: Sequence[Placed], found: Candidates) -> tuple[Mention, ...]:
+def happened(ground: Ground, placed: Sequence[Placed], found: Candidates) -> tuple[Mention, ...]:
     """The events, in time order: said that it happens now, while the stick is smoked."""
     size = len(placed)
     current = [p.current for p in placed]
-    done = [m for m in found.mentions if m.mood == "done" and m.line < size]
+    done = [
+        m for m in found.mentions
+        if m.mood == "done" and m.line < size
+        and (not (m.kind == "touch-up" and m.sure == SURE) or (placed[m.line].section == "burn" and 1 <= current[m.line] <= 3))
+    ]  # fmt: skip
     kept: list[Mention] = []
     kept += _lit([m for m in done if m.kind == "lit"], placed, current)
-    start = kept[0].line if kept else _first(current, 1)
+    start = kept[0].line + 1 if kept else _first(current, 1)
     handled = {m.line for m in done if m.kind in ("touch-up", "relight") and m.sure > 0.5}
     down = _down(
         [m for m in done if m.kind == "put-down" and m.line not in handled], placed, current
@@ -30,17 +35,19 @@ def happened(placed: Sequence[Placed], found: Candidates) -> tuple[Mention, ...]
     kept += down
     kept += _handled(done, start, end)
     for kind, third in (("second-third", 2), ("final-third", 3)):
-        kept += _third([m for m in done if m.kind == kind and start <= m.line <= end], current, third)
-    kept += [m for m in done if m.kind == "ash-drop" and start < m.line <= end
+        kept += _third(
+            [m for m in done if m.kind == kind and start <= m.line <= end], current, third
+        )
+    kept += [m for m in done if m.kind == "ash-drop" and start <= m.line <= end
              and placed[m.line].section in ("burn", "palate", "pairing", "aside")]  # fmt: skip
-    kept += _band([m for m in done if m.kind == "band-off" and start < m.line <= end], placed)
+    kept += _band([m for m in done if m.kind == "band-off" and start <= m.line <= end], placed)
     return tuple(sorted(kept, key=lambda m: (m.line, m.first)))
 
 
 def started(placed: Sequence[Placed], events: Sequence[Mention]) -> int:
-    """The line at which smoking starts; what was said before is about other sticks."""
+    """The first line after the lighting; what was said before is about other sticks."""
     lit = next((m.line for m in events if m.kind == "lit"), None)
-    return lit if lit is not None else _first([p.current for p in placed], 1)
+    return lit + 1 if lit is not None else _first([p.current for p in placed], 1)
 
 
 def _first(current: Sequence[int], value: int) -> int:
@@ -116,9 +123,7 @@ def _band(found: list[Mention], placed: Sequence[Placed]) -> list[Mention]:
     return [best]
 
 
-def timing(
-    lines: Sequence[Line], placed: Sequence[Placed], events: Sequence[Mention]
-) -> Timing:
+def timing(lines: Sequence[Line], placed: Sequence[Placed], events: Sequence[Mention]) -> Timing:
     """Seconds at which it was lit, the second and final third began, and it was put down.
 
     Where a moment was not announced, the first line placed in that third stands in.

@@ -14,6 +14,7 @@ from .mood import group_before, mood, noun_start
 from .places import place_in
 from .told_of import hit_again, pointed
 
+
 @dataclass(frozen=True, slots=True)
 class Handling:
     """What was done to the stick, and a speaker's own nouns for a touch-up (as a pattern part)."""
@@ -64,7 +65,9 @@ def _flame_again(ground: Ground) -> list[tuple[int, int]]:
     fire = "(?:torch|lighter|flame|match)"
     found = [
         (first, end)
-        for first, end, _ in row.find(pattern(f"{fire} (?:again|there|done|sorted)|again the {fire}"))
+        for first, end, _ in row.find(
+            pattern(f"{fire} (?:again|there|done|sorted)|again the {fire}")
+        )
         if first == 0 or row.words[first].gap or row.words[first].line != row.words[first - 1].line
     ]
     done = words("there done sorted fixed okay better")
@@ -103,12 +106,23 @@ _AGAIN = (
 
 
 def _mention(ground: Ground, kind: Tally, first: int, end: int, how: Mood) -> Mention:
-    row = ground.row
-    line = row.words[first].line
+    line = _most_of(ground, first, end)
     return Mention(
-        kind, line, first, end, how, max(how_often(ground, end), _before(ground, first)),
-        _later(ground, first, end), 1.0,
+        kind,
+        line,
+        first,
+        end,
+        how,
+        max(how_often(ground, end), _before(ground, first)),
+        _later(ground, first, end),
+        1.0,
     )
+
+
+def _most_of(ground: Ground, first: int, end: int) -> int:
+    """The line that holds most of the words, the last of equals: a cut may run through them."""
+    lines = [w.line for w in ground.row.words[first:end]]
+    return max(sorted(set(lines)), key=lambda n: (lines.count(n), n))
 
 
 def how_often(ground: Ground, end: int) -> int:
@@ -117,7 +131,9 @@ def how_often(ground: Ground, end: int) -> int:
     light = r"(?:again |with [^ ]+ [^ ]+ |there |like |by hand |for me |on me |out )*"
     if re.match(_AGAIN, after):
         return 2
-    if re.match(rf"{light}(?:not once but )?(?:twice|two times|a couple of times|both times)\b", after):
+    if re.match(
+        rf"{light}(?:not once but )?(?:twice|two times|a couple of times|both times)\b", after
+    ):
         return 2
     if m := re.match(rf"{light}(three|four|five|six|\d) times\b", after):
         return _NUMBERS.get(m[1]) or int(m[1])
@@ -165,6 +181,12 @@ def _noun_mood(
     if ground.scope.elsewhere(start, end) or ground.scope.habit[first]:
         return "elsewhere"
     group = group_before(ground, start)
+    if re.search(
+        r"\b(?:after|since|before|following|from|than|until)\b", row.said(start - 2, start)
+    ):
+        return None
+    if _sums(ground, start) and _just_done(ground, start):
+        return None
     stop = next((n for n in range(end, min(end + 3, len(row.words))) if row.words[n].gap), end + 3)
     after = row.said(end, stop)
     if re.search(r"\b(?:would|could|should|might|must) have\b", group):
@@ -196,9 +218,22 @@ def _noun_mood(
     return _bare(ground, start, end, articles, after)
 
 
-def _bare(
-    ground: Ground, start: int, end: int, articles: list[str], after: str
-) -> Mood | None:
+def _sums(ground: Ground, start: int) -> bool:
+    """True behind `that's`, `that makes`: the noun counts what was just done."""
+    return bool(re.search(r"\b(?:that|which|it)(?: 's| is| makes| makes it| was)$|\bcall (?:it|that)$",
+                          ground.row.said(start - 4, start)))  # fmt: skip
+
+
+def _just_done(ground: Ground, start: int) -> bool:
+    """True where something was done to the stick earlier in the line."""
+    row = ground.row
+    done = pattern(
+        "{counts.relit}|{counts.flame}|{counts.noun}|touched|lit|going again|back|corrected|fixed|burning"
+    )
+    return any(True for _ in row.find(done, row.firsts[row.words[start].line], start - 1))
+
+
+def _bare(ground: Ground, start: int, end: int, articles: list[str], after: str) -> Mood | None:
     """A noun without a verb: `So, touch-up.`, `One more correction.`; else only a reference."""
     row = ground.row
     word = row.words[start]
@@ -206,8 +241,19 @@ def _bare(
         return "done"
     before = row.said(start - 1, start)
     opening = start == 0 or word.gap or row.words[start - 1].line != word.line
-    opening = opening or before in ("so", "and", "then", "ugh", "well", "right", "okay", "now", "yes",
-                                      "also", "just")
+    opening = opening or before in (
+        "so",
+        "and",
+        "then",
+        "ugh",
+        "well",
+        "right",
+        "okay",
+        "now",
+        "yes",
+        "also",
+        "just",
+    )
     numbered = set(articles) & {"first", "second", "third", "fourth", "fifth"}
     if numbered and not set(articles) & {"the", "that", "my", "this"}:
         return "done"
@@ -217,7 +263,17 @@ def _bare(
         return None  # "Correction, forty-eight."
     if articles[-1:] == ["a"] and after.startswith("on the"):
         return "done"
-    single = not set(articles) & {"the", "that", "this", "two", "three", "four", "five", "six", "my"}
+    single = not set(articles) & {
+        "the",
+        "that",
+        "this",
+        "two",
+        "three",
+        "four",
+        "five",
+        "six",
+        "my",
+    }
     one = articles == ["one"] or articles == ["single"]
     if after.startswith("number"):
         return "done" if opening and single else None

@@ -14,7 +14,22 @@ _NEGATED = re.compile(r"\b(?:not|never|no|without|cannot|nearly|almost|wo|will|'
                       r"before|how|going to|about to|gonna|let me|try|trying|when)\b")  # fmt: skip
 
 
-_TAKES_BACK = frozenset("no ay oh wait not hang hold scratch cancel stand too sorry strike oops".split())
+_PART = (
+    "(?:third|leg|stage|part|bit|act|period|session|innings|half|movement|chapter|phase|instalment|"
+    "portion|section|level|round|stretch|verse|lap|course|set|shift|watch|reel)"
+)
+_PARTS = {
+    "second-third": rf"(?:second|2nd|middle|mid|central) {_PART}(?! of (?:the )?ash)|"
+    r"(?:a|one|the first) third(?: of it| of the (?:way|length|stick))?(?: is| 's| has)? "
+    r"(?:gone|ash|smoke|behind|burned|burnt|consumed|down|done|over)",
+    "final-third": rf"(?:final|last|third|3rd|closing) {_PART}|home (?:stretch|straight|run)|"
+    r"two thirds(?: of it)?(?: is| are| 's)? (?:gone|ash|smoke|behind|burned|consumed|down|done)",
+}
+"""Any part of the smoke that a speaker may name the third by."""
+
+_TAKES_BACK = frozenset(
+    "no ay oh wait not hang hold scratch cancel stand too sorry strike oops".split()
+)
 
 
 def find_moments(ground: Ground) -> list[Mention]:
@@ -35,6 +50,12 @@ def _lit(ground: Ground) -> list[Mention]:
     found = []
     for cue, sure in (("counts.lit", 1.0), ("counts.lit-weak", 0.5)):
         for first, end, _ in row.find(pattern("{" + cue + "}")):
+            tool = re.search(
+                r"\b(?:match\w*|torch|lighter|candle|lamp|spill|stove)(?: is| 's)?$",
+                row.said(_clause_start(ground, first), first),
+            )
+            if tool:  # the match is lit, not the cigar
+                continue
             if _undone(ground, first, end) or row.said(end, end + 1) in ("again", "back"):
                 continue
             found.append(Mention("lit", row.words[first].line, first, end, "done", sure=sure))
@@ -47,7 +68,7 @@ def _undone(ground: Ground, first: int, end: int) -> bool:
     before = ground.row.said(start, first)
     after = ground.row.said(end, end + 2)
     return (
-        mood(ground, first, end) not in ("done",) or bool(_NEGATED.search(before))
+        mood(ground, first, end, deed=False) != "done" or bool(_NEGATED.search(before))
         or after.startswith("yet")
     )  # fmt: skip
 
@@ -98,7 +119,9 @@ def _band(ground: Ground) -> list[Mention]:
         r"off (?:comes|came|goes|with) (?:the |my |that )?(?:[^ ]+ )?{counts.band}"
     )
     bands = {row.words[a].line for a, _, _ in row.find(pattern("{counts.band}"))}
-    ringed = pattern("ring(?: is| 's)? (?:gauge|{counts.number})".replace("{counts.number}", r"\d+"))
+    ringed = pattern(
+        "ring(?: is| 's)? (?:gauge|{counts.number})".replace("{counts.number}", r"\d+")
+    )
     for first, end, match in row.find(shapes):
         line = row.words[first].line
         if line not in bands or ringed.search(match[0]):
@@ -120,8 +143,11 @@ def _thirds(ground: Ground) -> list[Mention]:
     found: list[Mention] = []
     unsaid, back = pattern("{counts.unannounced}"), pattern("{counts.taken-back}")
     for kind in ("second-third", "final-third"):
-        for first, end, _ in row.find(pattern("{counts." + kind + "}")):
+        for first, end, _ in row.find(pattern("{counts." + kind + "}|" + _PARTS[kind])):
             line = row.words[first].line
+            head = row.line_words(line)[0]
+            if head and first - head <= 6 and not row.words[head].gap:
+                line = max(line - 1, 0)  # the announcement began before the cut
             start, stop = row.sentence(first, 30)
             near = row.said(max(start, first - 14), first)
             if ground.scope.elsewhere(first, end):
@@ -173,9 +199,7 @@ def _opens_back(ground: Ground, at: int) -> bool:
     if words[at].lower not in _TAKES_BACK:
         return False
     after = words[at + 1] if at + 1 < len(words) else None
-    return (
-        after is None or words[at].lower != "no" or after.gap > 0 or after.lower in _TAKES_BACK
-    )
+    return after is None or words[at].lower != "no" or after.gap > 0 or after.lower in _TAKES_BACK
 
 
 def _down(ground: Ground) -> list[Mention]:
@@ -188,6 +212,8 @@ def _down(ground: Ground) -> list[Mention]:
         strong = re.search(r"\b(?:down|tray|tin|ashtray|bucket|sand|stubbed|boot|rest|stop|go|tray)\b",
                            match[0])  # fmt: skip
         found.append(
-            Mention("put-down", row.words[first].line, first, end, "done", sure=1.0 if strong else 0.6)
+            Mention(
+                "put-down", row.words[first].line, first, end, "done", sure=1.0 if strong else 0.6
+            )
         )
     return found

@@ -45,6 +45,7 @@ _NOT_TRUE = pattern(
 )
 _NEVER = pattern(r"never|not|no|without|nor|neither|no need|hardly|zero|nil|none|any")
 _SAID = pattern(r"(?:did|have|had) i (?:say|said|mention|mentioned|tell|told)")
+_WHO = frozenset("you he she they people everyone who somebody someone folks".split())
 _TOLD_TO = re.compile(
     r"\b(?:says?|said|tells me to|told me to|wants me to|wanted me to|ask me to|asked me to|begging me "
     r"to|shouting|advised me to|advice is to|supposed to)$"
@@ -73,11 +74,18 @@ def noun_start(ground: Ground, first: int) -> int:
     return at
 
 
-def mood(ground: Ground, first: int, end: int) -> Mood:
-    """The mood of a verb in words `first` to `end`."""
+def mood(ground: Ground, first: int, end: int, *, deed: bool = True) -> Mood:
+    """The mood of a verb in words `first` to `end`.
+
+    A `deed` is the speaker's: `she corrected it` is somebody else's, but `she went out` is not.
+    """
     if ground.scope.elsewhere(first, end) or ground.scope.habit[first]:
         return "elsewhere"
     before = ground.row.said(max(first - 7, 0), first)
+    if re.search(
+        r"\b(?:after|since|following)(?: i| we| it| she)?(?: 'd| had| was| 've)*$", before
+    ):
+        return "elsewhere"
     if _SAID.search(before) or _TOLD_TO.search(before):
         return "near"
     group = group_before(ground, first)
@@ -92,7 +100,9 @@ def mood(ground: Ground, first: int, end: int) -> Mood:
         return "done"
     if pattern("{counts.intent}").search(group):
         return "intent"
-    if _OTHERS.match(group) and not group.startswith("one"):
+    size = len(group.split())
+    who = ground.row.said(first - size - 1, first - size)
+    if (deed and who in _WHO) or (_OTHERS.match(group) and not group.startswith("one")):
         return "elsewhere"
     return "near" if _given_up(ground, end) else "done"
 
@@ -102,7 +112,7 @@ def _given_up(ground: Ground, end: int) -> bool:
     after = ground.row.said(end, end + 9)
     return bool(
         pattern(
-            r"(?:\w+ ){0,4}(?:but|and|then)(?: then)? (?:i )?(?:did not|thought better|decided not|"
+            r"(?:\w+ ){0,4}(?:but|and|then)(?: then)? (?:i )?(?:did not(?! (?:tell|say|mention|count|note))|thought better|decided not|"
             r"changed my mind|left it|held off|resisted)(?: .*)?"
         ).fullmatch(after)
     )

@@ -36,15 +36,21 @@ def find_out(ground: Ground) -> list[tuple[int, int]]:
         if found and first < found[-1][1]:
             continue
         at = first
-        while at > 0 and first - at < 5 and not row.words[at].gap and row.words[at - 1].lower in _SKIP:
+        while (
+            at > 0 and first - at < 5 and not row.words[at].gap and row.words[at - 1].lower in _SKIP
+        ):
             at -= 1
         before = row.words[at - 1].lower if at else ""
         new_line = at == 0 or row.words[at].gap > 0 or row.words[at].line != row.words[at - 1].line
-        if not new_line and before not in _SUBJECTS and not match[0].startswith(("it ", "no ")):
+        if (
+            not new_line
+            and before not in _SUBJECTS
+            and not (match[0].startswith(("it ", "no ")) or match[0].endswith("foot"))
+        ):
             continue
         if row.said(end, end + 3).startswith(("of", "for a", "to the", "and buy", "there", "easy")):
             continue
-        if mood(ground, first, end) != "done" or _not_quite(ground, at, first, end):
+        if mood(ground, first, end, deed=False) != "done" or _not_quite(ground, at, first, end):
             continue
         found.append((first, end))
     return found
@@ -69,33 +75,20 @@ def settle_out(ground: Ground, mentions: Sequence[Mention]) -> list[Mention]:
     """
     row = ground.row
     settled = list(mentions)
-    named = pattern(any_of("counts.noun") + "|touch(?:ed|ing)? (?:[^ ]+ )?up")
-    lighting = pattern(
-        r"(?:lit|light|lighted|lighting|fired|sparked|started|torched)(?: it| her| him)?(?: up)?|"
-        r"(?:it|she|he)(?: 's| is) (?:lit|alight|going now|back|burning now|on again)|back on|"
-        r"(?:i|we)(?: have|'ve)? got (?:it|her|him) (?:going|lit|back)|(?:going|lit) now"
-    )
     for first, end in find_out(ground):
         if ground.scope.elsewhere(first, end):
             continue
         line = row.words[first].line
         stop = min(end + _REACH, row.firsts[min(line + _LINES, len(row.lines))])
-        near = [m for m in settled if end <= m.first < stop]
-        relit = next((m for m in near if m.kind == "relight" and m.mood == "done"), None)
-        left = any(m.kind == "relight" and m.mood in ("none", "near") for m in near)
-        if relit or left:
+        sentence = row.sentence(first, 20)[0]
+        near = [m for m in settled if sentence <= m.first < stop]
+        if any(m.kind == "relight" and m.mood in ("done", "none", "near") for m in near):
             continue
-        flame = next(
-            (m for m in near if m.kind == "touch-up" and m.mood == "done"
-             and not named.search(row.said(m.first, m.end))),
-            None,
-        )  # fmt: skip
+        flame = next((m for m in near if _a_flame(ground, m)), None)
         if flame:
             settled[settled.index(flame)] = replace(flame, kind="relight")
             continue
-        hit = next(
-            (h for h in row.find(lighting, end, stop) if mood(ground, h[0], h[1]) == "done"), None
-        )
+        hit = _lighting(ground, end, stop)
         if hit:
             settled.append(
                 Mention("relight", row.words[hit[0]].line, hit[0], hit[1], "done", sure=0.8)
@@ -104,3 +97,27 @@ def settle_out(ground: Ground, mentions: Sequence[Mention]) -> list[Mention]:
             times = how_often(ground, end)
             settled.append(Mention("relight", line, first, end, "done", times=times, sure=0.4))
     return sorted(settled, key=lambda m: m.first)
+
+
+def _a_flame(ground: Ground, mention: Mention) -> bool:
+    """True for a touch-up that is not called one: it may be a relight."""
+    named = pattern(any_of("counts.noun") + "|touch(?:ed|ing)? (?:[^ ]+ )?up")
+    said = ground.row.said(mention.first, mention.end)
+    return mention.kind == "touch-up" and mention.mood == "done" and not named.search(said)
+
+
+def _lighting(ground: Ground, first: int, end: int) -> tuple[int, int] | None:
+    """Words behind an `out` that say it burns again: `lit it`, `it's back`, `two matches`."""
+    row = ground.row
+    shapes = (
+        r"(?:lit|light|lighted|lighting|fired|sparked|started|torched)(?: it| her| him)?(?: up)?|"
+        r"(?:it|she|he)(?: 's| is) (?:lit|alight|going|back|burning|drawing|away|on again)|back on|"
+        r"(?:i|we)(?: have|'ve)? got (?:it|her|him) (?:going|lit|back)|(?:going|lit) (?:now|again)",
+        r"(?:one|two|three|a|another|the|with) (?:[^ ]+ )?(?:match|matches|lighter|torch|flame)"
+        r"(?: and| to it|$)",
+    )
+    for shape in shapes:
+        for a, b, _ in row.find(pattern(shape), first, end):
+            if mood(ground, a, b, deed=False) == "done":
+                return a, b
+    return None

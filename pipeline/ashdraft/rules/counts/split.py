@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-
 import re
 from collections.abc import Sequence
 
@@ -14,9 +13,7 @@ from .places import ORDER
 _PLACE = "(?:" + "|".join(f"(?P<p{third}>{words})" for third, words in ORDER.items()) + ")"
 
 
-def find_splits(
-    ground: Ground, claims: list[Claim], mentions: Sequence[Mention]
-) -> list[Split]:
+def find_splits(ground: Ground, claims: list[Claim], mentions: Sequence[Mention]) -> list[Split]:
     """Splits in the order said, each for the handling spoken of around it."""
     return sorted([*_listed(ground, claims, mentions), *_together(ground, claims, mentions)],
                   key=lambda s: s.line)  # fmt: skip

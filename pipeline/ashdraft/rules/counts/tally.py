@@ -9,8 +9,8 @@ from ..ground import Ground
 from ..phrases import pattern
 from ..place.model import Placed
 from .model import Candidates, Claim, Mention, Tally
-from .reconcile import Told
 from .places import place_in
+from .reconcile import Told
 
 _SUM = re.compile(
     r"\b(?:in total|total|altogether|all told|in all|the count|final count|tally|makes|sum|overall|"
@@ -42,9 +42,7 @@ def with_implied(ground: Ground, found: Candidates) -> Candidates:
         meant = any(m.mood == "intent" and 0 <= claim.line - m.line <= 4 for m in handled)
         again = re.search(r"\b(?:again|another|did it|doing it)\b", row.said(first, end))
         if finished and (meant or again or next_one):
-            added.append(
-                Mention("touch-up", claim.line, claim.first, claim.end, "done", sure=0.9)
-            )
+            added.append(Mention("touch-up", claim.line, claim.first, claim.end, "done", sure=0.9))
     mentions = tuple(sorted((*found.mentions, *added), key=lambda m: m.first))
     return Candidates(mentions, found.claims, found.splits)
 
@@ -70,9 +68,7 @@ def gather(
         if _sums_up(placed, mention, third, live=live) and others:
             line_claims = [c for c in claims if c.line == mention.line]
             if not line_claims:
-                claims.append(
-                    Claim(kind, mention.times, mention.line, mention.first, mention.end)
-                )
+                claims.append(Claim(kind, mention.times, mention.line, mention.first, mention.end))
             continue
         if mention.sure >= 0.5 or (not live and third):
             told.append(Told(mention, third))
@@ -91,9 +87,7 @@ def _sums_up(placed: Sequence[Placed], mention: Mention, third: int | None, *, l
     return here.third is None and third is None
 
 
-def _third(
-    ground: Ground, placed: Sequence[Placed], mention: Mention, *, live: bool
-) -> int | None:
+def _third(ground: Ground, placed: Sequence[Placed], mention: Mention, *, live: bool) -> int | None:
     """The third a handling happened in: as smoked then, as said beside it, or as placed."""
     words = ground.row.said(*_around(ground, mention))
     said = place_in(words)
@@ -116,7 +110,9 @@ def _around(ground: Ground, mention: Mention) -> tuple[int, int]:
     """The words of a handling's sentence, and of the next where it is told afterwards."""
     row = ground.row
     first, end = row.sentence(mention.first, 24)
-    goes_on = re.match(r"(?:that|it|this|which) (?:was|came|happened|fell)\b", row.said(end, end + 3))
+    goes_on = re.match(
+        r"(?:that|it|this|which) (?:was|came|happened|fell)\b", row.said(end, end + 3)
+    )
     if (mention.later or goes_on) and end < len(row.words):
         end = row.sentence(end, 16)[1]
     return first, end

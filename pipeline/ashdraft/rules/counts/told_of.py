@@ -34,6 +34,7 @@ def _pointing() -> re.Pattern[str]:
         rf"(?:in|at|near|during|towards)(?={_PART})|"
         r"(?:once more|once again|again|another(?: one)?|one more|the same again|a second one) "
         rf"{_AT}(?={_PART})|"
+        r"there (?:was|were) (?:another|one more|a second|a third)(?: one)?(?! (?:thing|note|story))|"
         r"(?:wanted|needed|got|(?<!it )did|gave it|took|asked for|had|required) "
         r"(?:the same|another|one more|it|another one|that)(?: treatment| medicine| thing)?"
         r"(?: again| once more| a second time)|"
@@ -56,7 +57,9 @@ def pointed(ground: Ground) -> list[tuple[Tally, int, int, int, bool]]:
     """Kind, words (first, end), how often and whether told late, for each handling pointed at."""
     row = ground.row
     relight = pattern("{counts.relit}|{counts.relight-noun}|{counts.relight-nouns}")
-    touch = pattern("{counts.noun}|{counts.nouns}|{counts.flame}|up|corrected|fixed|correct")
+    touch = pattern(
+        "{counts.noun}|{counts.nouns}|{counts.flame}|up|touched|touch|corrected|fixed|correct"
+    )
     found: list[tuple[Tally, int, int, int, bool]] = []
     for first, end, match in row.find(_pointing()):
         start = max(first - 40, 0)
@@ -80,8 +83,8 @@ def hit_again(ground: Ground) -> list[tuple[int, int]]:
     """`had to hit her again`, where a flame was spoken of just before."""
     row = ground.row
     hits = pattern(
-        r"(?:hit|get|got|zap|zapped|tickle|tickled|(?<=i )do|(?<=i )did) (?:it|her|him) "
-        r"(?:again|there|once more|one more time|a second time)"
+        r"(?:hit|get|got|go at|went at|gone at|zap|zapped|tickle|tickled|(?<=i )do|(?<=i )did) "
+        r"(?:it|her|him) (?:again|there|once more|one more time|a second time)"
     )
     flame = pattern("{counts.flame}|{counts.noun}")
     return [

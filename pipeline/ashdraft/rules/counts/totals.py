@@ -9,6 +9,7 @@ from ..ground import Ground
 from ..numbers import Number
 from ..phrases import any_of, pattern
 from ..stream import STOP
+from .denied import denied
 from .model import Claim, Mention, Tally
 from .places import ORDER
 
@@ -25,9 +26,7 @@ _PLACE = re.compile(
 )
 
 
-def find_claims(
-    ground: Ground, mentions: Sequence[Mention], own_nouns: str = ""
-) -> list[Claim]:
+def find_claims(ground: Ground, mentions: Sequence[Mention], own_nouns: str = "") -> list[Claim]:
     """Totals in the order said; each figure of a correction is a claim of its own.
 
     `own_nouns` matches the speaker's own nouns for a touch-up.
@@ -39,7 +38,7 @@ def find_claims(
     for claim in (
         *_counted(ground, "touch-up", noun),
         *_counted(ground, "relight", any_of("counts.relight-noun", "counts.relight-nouns")),
-        *_denied(ground),
+        *denied(ground),
         *_each_kind(ground),
     ):
         if not _aside(ground, claim):
@@ -103,8 +102,10 @@ def _counted(ground: Ground, kind: Tally, noun: str) -> list[Claim]:
         if row.words[end].gap == STOP and row.words[end].line != row.words[first].line:
             continue
         claims.append(_claim(ground, kind, value, first, number.end))
+    pair = pattern(rf"(?:a pair|a couple|couple)(?: of)? {noun}")
+    claims += [_claim(ground, kind, 2, a, b) for a, b, _ in row.find(pair)]
     single = pattern(
-        rf"(?:(?:just|only|but|still|and) )?(?:the|a) (?:single|solitary|lone|sole|only) {noun}"
+        rf"(?<!not )(?:(?:just|only|but|still|and) )?(?:the|a) (?:single|solitary|lone|sole|only) {noun}"
     )
     claims += [_claim(ground, kind, 1, a, b) for a, b, _ in row.find(single)]
     if kind == "relight":
@@ -118,59 +119,13 @@ def _listed_before(ground: Ground, number: Number) -> bool:
     row = ground.row
     if row.words[number.first].gap:
         return False
-    nouns = pattern(
-        "{counts.noun}|{counts.nouns}|{counts.relight-noun}|{counts.relight-nouns}"
-    )
+    nouns = pattern("{counts.noun}|{counts.nouns}|{counts.relight-noun}|{counts.relight-nouns}")
     for first, end, _ in row.find(nouns, max(number.first - 3, 0), number.first):
         if end == number.first:
             before = ground.starts.get(first - 1)
             none = row.said(first - 1, first) in ("no", "zero", "nil", "without", "not")
             return not none and not (before and before.end == first)
     return False
-
-
-def _denied(ground: Ground) -> list[Claim]:
-    """`no relights`, `never needed one`, `it never went out`, `of relights there were none`."""
-    row = ground.row
-    touch = any_of("counts.noun", "counts.nouns")
-    relight = any_of("counts.relight-noun", "counts.relight-nouns")
-    flame = any_of("counts.flame")
-    never = (
-        r"(?:never|did not|has not|have not|had not|not once did it|does not)"
-        r"(?: once| ever| even| actually| really)*"
-    )
-    gone = r"(?:went|gone|go|goes|died|die|quit|dies|give up|gave up|went cold|go cold|needed to be)"
-    texts: tuple[tuple[Tally, str], ...] = (
-        ("touch-up", rf"(?:no|zero|nil|not (?:a|one|a single)|without (?:a|any|one)|nor|neither|"
-                     rf"never (?:needed |wanted |had |asked for |required )?(?:a|any|one|a single))"
-                     rf" (?:single |real |more than )*{touch}(?! (?:yet|this time|so far|needed yet))"),
-        ("touch-up", rf"(?:of )?{touch}(?: there (?:were|was|are|is))? (?:none|nil|zero|not one)"
-                     r"(?! (?:relights?|touch|in|at|before|after|until|till)\b)"),
-        ("touch-up", rf"{never} (?:need|needed|want|wanted|ask for|asked for|require|required) "
-                     rf"(?:a|any|one|the|me to)? ?(?:single )?(?:{touch}|touching(?: up)?|correcting|"
-                     rf"{flame}|help|thing|hand|attention|minding|looking after)(?: not once| at all)?"),
-        ("touch-up", r"(?:i |we )?(?:did not|never)(?: once| ever| have to| need to| had to)* "
-                     r"(?:correct|corrected|touch|touched|fix|fixed|torch|torched) "
-                     r"(?:it|her|him|the burn|this one|anything)(?: up)?"
-                     r"(?: not (?:one|a single) time| not once| once| at all| even once)"),
-        ("touch-up", r"(?:so |and )?i never (?:had to |once )?(?:touched|touch|corrected|correct|"
-                     r"torched|torch) (?:it|her|him)(?: up)?(?: once| at all)?"),
-        ("relight", rf"(?:no|zero|nil|not (?:a|one|a single)|without (?:a|any|one)|nor|neither|"
-                    rf"never (?:needed |wanted |had )?(?:a|any|one))(?: single)? {relight}"),
-        ("relight", rf"(?:of )?{relight}(?: there (?:were|was|are|is))? (?:none|nil|zero|not one)"
-                    rf"(?! (?:relights?|touch|in|at|before|after|until|till)\b)"),
-        ("relight", rf"(?:it |she |he |this one |and )?{never} {gone}(?: out| dead| cold| on me)+"),
-        ("relight", r"(?:it |she |he )?(?:stayed|kept|remained) (?:lit|alight|going)"
-                    r"(?: all the way| throughout| to the end| the whole| from start|"
-                    r" from first| right through| right to)+"),
-        ("relight", r"not (?:one|a single) time (?:did it go|out)|did not need relighting|"
-                    r"never needed relighting|no need to relight(?: it)?"),
-    )  # fmt: skip
-    claims = []
-    for kind, text in texts:
-        for first, end, _ in row.find(pattern(text)):
-            claims.append(_claim(ground, kind, 0, first, end))
-    return claims
 
 
 def _each_kind(ground: Ground) -> list[Claim]:
@@ -211,9 +166,7 @@ def _running(ground: Ground, claims: list[Claim], mentions: Sequence[Mention]) -
     return found
 
 
-def _of_thirds(
-    ground: Ground, claims: list[Claim], mentions: Sequence[Mention]
-) -> list[Claim]:
+def _of_thirds(ground: Ground, claims: list[Claim], mentions: Sequence[Mention]) -> list[Claim]:
     """`In the second, none.`, `last third, two`: figures behind the third they are of."""
     row = ground.row
     places = "|".join(f"(?:{words})" for words in ORDER.values())
@@ -317,7 +270,10 @@ def _corrected(ground: Ground, claims: list[Claim]) -> list[Claim]:
             between = row.said(end, number.first)
             if value is None or number.first in starts or not _free(ground, number):
                 break
-            if row.words[number.first].line - claim.line > 1 or not mend.search(between):
+            listed = end > claim.end and number.first == end  # "no four, five"
+            if row.words[number.first].line - claim.line > 1:
+                break
+            if not (listed or mend.search(between)):
                 break
             if _pair_at(ground, number) or pattern(any_of("counts.relight-nouns")).search(between):
                 break

@@ -10,8 +10,9 @@ from ..ground import ground
 from ..lines import Line
 from ..place.model import Placed
 from . import marks as _marks
+from .country import read_country
 from .found import Sections
-from .leaf import read_country, read_leaf
+from .leaf import read_leaf
 from .minutes import read_minutes
 from .plausible import plausible
 from .price import read_price

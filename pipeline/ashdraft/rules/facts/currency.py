@@ -67,9 +67,7 @@ def nouns() -> str:
 @cache
 def nations() -> str:
     """A pattern part that matches any word that settles a currency."""
-    return any_of(
-        *(cue for cue in data.cues() if cue.startswith(PREFIX) and cue.count(".") == 3)
-    )
+    return any_of(*(cue for cue in data.cues() if cue.startswith(PREFIX) and cue.count(".") == 3))
 
 
 @cache
@@ -103,9 +101,7 @@ def currency(ground: Ground, name: str, first: int, end: int) -> Currency:
         return Currency(name, DEFAULT[name])
     reach = row.firsts[max(line - 8, 0)], row.firsts[min(line + 9, len(row.lines))]
     for around in (reach, (0, len(row.words))):
-        said = {
-            code for code, words in _codes(name) if any(True for _ in row.find(words, *around))
-        }
+        said = {code for code, words in _codes(name) if any(True for _ in row.find(words, *around))}
         if len(said) == 1:
             return Currency(name, said.pop())
     return Currency(name, None)

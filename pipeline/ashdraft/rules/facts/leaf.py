@@ -7,14 +7,21 @@ from dataclasses import dataclass
 from ..ground import Ground
 from ..phrases import pattern
 from ..stream import COMMA, STOP
+from .country import made_in
 from .found import Found, Sections, corrects
 
 SLOTS = ("wrapper", "binder", "filler")
 REST = ("binder", "filler")
 """The slots that "the rest" means beside a wrapper."""
 _ORIGIN_LINK = frozenset(("from", "of", "in", "out", "grown", "down", "by", "over", "raised"))
-_LIST_LINK = frozenset("and with plus some little bit a the both of touch also dash as well then".split())
+_LIST_LINK = frozenset(
+    "and with plus some little bit a the both of touch also dash as well then share small pinch part "
+    "most mostly mainly for splash hint too".split()
+)
 _LINK = _ORIGIN_LINK | _LIST_LINK | frozenset("it 's an is are leaf tobacco tobaccos mixed".split())
+
+
+_NOUNS = frozenset(("wrapper", "binder", "filler", "fillers"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +50,7 @@ def read_leaf(ground: Ground, sections: Sections) -> list[Found]:
     leaves = [
         leaf for leaf in _leaves(ground, keys)
         if sections.of(leaf.first) in ("setup", "appearance")
-        and not ground.scope.elsewhere(leaf.first)
+        and not ground.scope.other[leaf.first]
     ]  # fmt: skip
     filled: dict[str, list[_Leaf]] = {}
     for n, leaf in enumerate(leaves):
@@ -116,7 +123,7 @@ def _joined(ground: Ground, last: _Leaf, first: int, inside: set[int]) -> bool:
     """True where a leaf word goes on with the row before it."""
     row = ground.row
     between = range(last.end, first)
-    if len(between) > 7 or any(n in inside for n in between):
+    if len(between) > 10 or any(n in inside for n in between):
         return False
     if any(row.words[n].gap == STOP for n in range(last.end, first + 1)):
         return False
@@ -136,12 +143,16 @@ def _joined(ground: Ground, last: _Leaf, first: int, inside: set[int]) -> bool:
 
 def _ends(ground: Ground, first: int, inside: set[int]) -> list[int]:
     """The first word of a slot's name within three words of a leaf word."""
-    return [n for n in range(first + 1, min(first + 4, len(ground.row.words))) if n in inside]
+    found = []
+    for n in range(first + 1, min(first + 4, len(ground.row.words))):
+        if ground.row.words[n].gap:
+            break
+        if n in inside:
+            found.append(n)
+    return found
 
 
-def _slot(
-    ground: Ground, leaf: _Leaf, keys: list[_Key], earlier: list[_Leaf]
-) -> _Key | None:
+def _slot(ground: Ground, leaf: _Leaf, keys: list[_Key], earlier: list[_Leaf]) -> _Key | None:
     """The key a row of leaf words belongs to."""
     row = ground.row
     before = next((k for k in reversed(keys) if k.end <= leaf.first), None)
@@ -190,7 +201,19 @@ def _postfix(between: str, key: str) -> bool:
     words = between.split()
     if key.startswith("on the") or key == "outside":
         return not words
-    return words in (["for", "the"], ["in", "the"], ["as", "the"], ["as"], ["for"], ["on", "the"])
+    return words in (
+        ["for", "the"],
+        ["for", "a"],
+        ["as", "a"],
+        ["for", "its"],
+        ["leaf", "for", "a"],
+        ["leaf", "for", "the"],
+        ["in", "the"],
+        ["as", "the"],
+        ["as"],
+        ["for"],
+        ["on", "the"],
+    )
 
 
 def _shared(
@@ -199,6 +222,16 @@ def _shared(
     """The slots named together before one leaf: `binder and filler are from Nicaragua`."""
     slots = [key.slot]
     at = keys.index(key)
+    behind = next((n for n, k in enumerate(keys) if k.first == leaf.end), None)
+    if behind is not None and not ground.row.words[leaf.end].gap:  # "Nicaraguan binder and filler"
+        while (
+            behind + 1 < len(keys)
+            and ground.row.said(keys[behind].end, keys[behind + 1].first) == "and"
+            and not any(w.gap for w in ground.row.words[leaf.end : keys[behind + 1].end])
+            and ground.row.said(keys[behind + 1].first, keys[behind + 1].end) in _NOUNS
+        ):
+            slots += [keys[behind].slot, keys[behind + 1].slot]
+            behind += 1
     if key.first >= leaf.end:
         return slots
     while at > 0:
@@ -284,65 +317,3 @@ def _puro(ground: Ground, sections: Sections, filled: dict[str, list[_Leaf]]) ->
         found += [Found(s, value, ((first, end),)) for s in SLOTS if s not in filled]
         break
     return found
-
-
-def made_in(ground: Ground) -> list[tuple[int, int]]:
-    """Words (first, end) after which the country of manufacture is named."""
-    row = ground.row
-    rolled = (
-        r"{facts.made}(?: (?:it|them|em|these|this|those|the whole (?:thing|lot)|all|right|down|over|up|"
-        r"out|together|proudly|entirely|by hand|as well|too|also|somewhere|back|both)){0,4}"
-        r" (?:in|at|over in|down in|from)|{facts.made-from}"
-    )
-    leaf = pattern("{facts.leaf.wrapper}|{facts.leaf.binder}|{facts.leaf.filler}|leaf|seed|tobacco")
-    return [
-        (first, end) for first, end, match in row.find(pattern(rolled))
-        if not (match[0].startswith(("come", "came", "hail"))
-                and any(True for _ in row.find(leaf, max(row.sentence(first)[0], first - 4), first)))
-    ]  # fmt: skip
-
-
-def read_country(ground: Ground, sections: Sections) -> list[Found]:
-    """`country`: where it was rolled, by name."""
-    row = ground.row
-    names = list(row.find(pattern("{facts.country}")))
-    best: tuple[int, int] | None = None
-    for first, end in made_in(ground):
-        if ground.scope.elsewhere(first, end):
-            continue
-        before = row.said(first - 2, first).split()
-        if "not" in before or "is" == row.said(end, end + 1):
-            continue
-        near = [n for n in names if end - 2 <= n[0] <= end + 4]
-        if not near or sections.of(first) in ("palate", "pre-light", "pairing", "aside"):
-            continue
-        if best is None or corrects(ground, best[1], near[0][0], reach=8):
-            best = near[0][0], near[0][1]
-    for first, end, _ in row.find(pattern("from|out of")):
-        opens = first == 0 or row.words[first].gap == STOP
-        near = [n for n in names if n[0] == end]
-        if best is None and opens and near and sections.of(first) == "setup":
-            best = near[0][0], near[0][1]
-    best = best or _there(ground, sections, names)
-    if best is None:
-        return []
-    name = row.said(*best).removeprefix("the ")
-    name = {"dominican": "dominican republic"}.get(name, name)
-    small = {"and", "of", "the"}
-    told = " ".join(w if w in small else w.capitalize() for w in name.split())
-    return [Found("country", told, (best,))]
-
-
-def _there(
-    ground: Ground, sections: Sections, names: list[tuple[int, int, object]]
-) -> tuple[int, int] | None:
-    """`they roll it there too`: the country named last."""
-    rolled = pattern(
-        r"(?:rolls?|rolled|makes?|made|puts?|produced?)(?: it| them| these)?(?: together)?"
-        r"(?: over| down| up| right)? (?:there|in the same country|in the same place)"
-    )
-    for first, _, _ in ground.row.find(rolled):
-        before = [n for n in names if n[1] <= first and first - n[1] <= 30]
-        if before and sections.of(first) == "setup":
-            return before[-1][0], before[-1][1]
-    return None

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -10,23 +9,12 @@ from functools import cache
 from ...model import Mark
 from .. import data
 from ..ground import Ground
-from ..numbers import Number
 from ..phrases import pattern
 from ..place.model import Placed
 from ..stream import STOP
+from .figures import Figure, common_scale, find_figures
 from .found import Sections, corrects
-from .minutes import find_times
 
-_UNITS = frozenset(
-    "minutes minute hours hour inches inch mm cm centimeters millimeters touch relight relights "
-    "times puffs puff weeks week days day months sticks stick cigars dollars pounds euros euro "
-    "pound francs rand bucks cents veins vein layers wraps bands thirds third degrees grams of "
-    "by corrections side sides fingers o'clock seconds notes things words more draws box boxes "
-    "per years year pesos rupees crowns in hundred to different big little small good rings "
-    "pulls tries matches people fixes x until after before or odd ish times' other cut cuts "
-    "each apiece percent away back".split()
-)
-_SCALES = (3, 4, 5, 6, 7, 8, 9, 10, 12, 15, 20, 25, 30, 50, 100)
 _SAME = {
     "look": "looks", "value for money": "value", "build quality": "build", "burning": "burn",
     "burn quality": "burn",
@@ -59,17 +47,6 @@ _HANDLING = frozenset(
 
 
 @dataclass(frozen=True, slots=True)
-class _Figure:
-    """A number that could be a mark; `told` where a scale or unit of marks stands with it."""
-
-    value: float
-    scale: float | None
-    first: int
-    end: int
-    told: bool
-
-
-@dataclass(frozen=True, slots=True)
 class _Item:
     name: str
     first: int
@@ -80,12 +57,9 @@ class _Item:
 def read_marks(ground: Ground, placed: Sequence[Placed]) -> tuple[Mark, ...]:
     """The marks, one an item, in the order their items were first marked."""
     sections = Sections(ground, placed)
-    lasting = {n for time in find_times(ground) for n in range(time.first, time.end)}
-    figures = [
-        f for n in ground.numbers if n.first not in lasting and (f := _reading(ground, n))
-    ]
+    figures = find_figures(ground)
     items = _items(ground)
-    scale = _common_scale(ground, figures)
+    scale = common_scale(ground, figures)
     items = [i for i in items if not i.rare or _at_once(ground, i, figures)]
     marks: dict[str, Mark] = {}
     sure = scale is not None
@@ -106,10 +80,7 @@ def _items(ground: Ground) -> list[_Item]:
     """The words that may be marked, in order, none inside another."""
     row = ground.row
     apart = r"(?! like| as if| for (?:a|the)\b| out for| time| of (?!it\b|the cigar|the whole))"
-    found = [
-        _Item("overall", a, b, False)
-        for a, b, _ in row.find(pattern("{facts.item.overall}"))
-    ]
+    found = [_Item("overall", a, b, False) for a, b, _ in row.find(pattern("{facts.item.overall}"))]
     for cue, rare in (("facts.item", False), ("facts.item.rare", True)):
         for a, b, m in row.find(pattern(f"{{{cue}}}{apart}")):
             if m[0] not in ("look", "looks") or row.said(b, b + 1) not in ("at", "for"):
@@ -139,89 +110,7 @@ def _headed(ground: Ground, item: _Item) -> bool:
     )  # fmt: skip
 
 
-def _reading(ground: Ground, number: Number) -> _Figure | None:
-    """The mark a number may be, with its scale when that is said."""
-    row = ground.row
-    value = number.value
-    if number.form == "row" and len(set(number.parts)) == 1:
-        value = number.parts[0]  # "eighty, eighty-eight" over a cut is not settled, a repeat is
-    if value is None or number.form in ("ordinal", "clock") or not 0 <= value <= 100:
-        return None
-    end, scale = number.end, None
-    if number.form == "fraction":
-        top, _, below = row.words[number.first].lower.partition("/")
-        if not below or int(below) not in _SCALES:
-            return None
-        value, scale = float(top), float(below)
-    at, told = end, False
-    unit = "" if end < len(row.words) and row.words[end].gap else row.said(end, end + 1)
-    if unit in ("stars", "star", "points", "marks", "point"):
-        at, told = end + 1, True
-    elif unit == "percent" or row.said(end, end + 2) == "per cent":
-        scale, at = 100.0, end + (1 if unit == "percent" else 2)
-        if row.said(at, at + 1) in ("more", "less", "off", "humidity", "sweeter"):
-            return None
-    elif unit in _UNITS and unit not in ("of", "x", "by"):
-        return None
-    if out := _out_of(ground, at, value):
-        scale, at = out
-    elif unit in ("of", "x", "by"):
-        return None
-    told = told or scale is not None
-    if (number.form == "one" or value == 1) and not told:
-        return None
-    return _Figure(value, scale, number.first, max(at, end), told)
-
-
-def _out_of(ground: Ground, at: int, value: float) -> tuple[float, int] | None:
-    """The scale behind a figure: `out of ten`, `of twenty`, `from five`."""
-    row = ground.row
-    if row.said(at + 1, at + 3) == "out of":
-        at += 1  # "three corks out of five"
-    for first, end, match in row.find(pattern(r"out of|from|of|over"), at, at + 4):
-        number = ground.starts.get(end)
-        if first != at or number is None or number.value not in _SCALES:
-            continue
-        if number.value is not None and number.value >= value:
-            unit = row.said(number.end, number.end + 1)
-            if match[0].startswith("out") or unit not in _UNITS:
-                return number.value, number.end
-    return None
-
-
-def _common_scale(ground: Ground, figures: list[_Figure]) -> float | None:
-    """The scale of the recording: the one said with the marks, or in so many words."""
-    said: defaultdict[float, float] = defaultdict(float)
-    for figure in figures:
-        if figure.scale is not None:  # a percent is as often a humidity: it only breaks a tie
-            said[figure.scale] += 0.01 if figure.scale == 100 else 1
-    row = ground.row
-    words = pattern(
-        r"out of|(?:mark|marks|score|rate|marking|scoring) (?:to|from|on|over)|scale (?:of|to|is|from one to|of one to|from zero to)|one to|zero to"
-    )
-    about = pattern(
-        r"scores?|scoring|scored?|marks?|marking|stars?|ratings?|rate|numbers?|points?|scale|do it|"
-        r"doing it|ladles"
-    )
-    best = pattern(
-        r"(?:[^ ]+ )?(?:is|being|'s|are) (?:the )?(?:perfect|best|top|full|maximum|most|highest|ceiling)"
-    )
-    for number in ground.numbers:
-        top = any(a == number.end for a, _, _ in row.find(best, number.end, number.end + 6))
-        if top and number.value in _SCALES:
-            said[float(number.value or 0)] += 1
-    for first, end, match in row.find(words):
-        number = ground.starts.get(end)
-        if number is None or number.value not in _SCALES:
-            continue
-        near = any(True for _ in row.find(about, max(first - 12, 0), min(end + 8, len(row.words))))
-        unit = row.said(number.end, number.end + 1) in _UNITS
-        if near or (match[0].startswith("out of") and not unit and (number.value or 0) >= 5):
-            said[float(number.value or 0)] += 1
-    return max(said, key=lambda scale: said[scale]) if said else None
-
-
-def _at_once(ground: Ground, item: _Item, figures: list[_Figure]) -> bool:
+def _at_once(ground: Ground, item: _Item, figures: list[Figure]) -> bool:
     """True where a rare item has its figure right beside it."""
     row = ground.row
     for figure in figures:
@@ -243,7 +132,7 @@ def _item_ends() -> frozenset[str]:
     return frozenset(name.split()[-1] for name in names)
 
 
-def _for_item(ground: Ground, figure: _Figure, item: _Item) -> bool:
+def _for_item(ground: Ground, figure: Figure, item: _Item) -> bool:
     """True for `four for the burn`, `eight for looks`, `four in the looks department`."""
     if not 0 < item.first - figure.end <= 4 or ground.row.words[figure.end].gap == STOP:
         return False
@@ -262,13 +151,13 @@ def _for_item(ground: Ground, figure: _Figure, item: _Item) -> bool:
 
 
 def _figure(
-    ground: Ground, items: list[_Item], n: int, figures: list[_Figure], scale: float | None
-) -> _Figure | None:
+    ground: Ground, items: list[_Item], n: int, figures: list[Figure], scale: float | None
+) -> Figure | None:
     """The figure given to an item, the last one where the speaker changes it."""
     item = items[n]
     ahead = next((i.first for i in items[n + 1 :]), len(ground.row.words))
     stop = min(_reach(ground, item), ahead)
-    best: _Figure | None = next(
+    best: Figure | None = next(
         (f for f in figures if _for_item(ground, f, item) and not _refused(ground, f)), None
     )
     for figure in figures:
@@ -283,11 +172,20 @@ def _figure(
         if best is None:
             if _given(ground, item, figure):
                 best = figure
-        elif _told(ground, item, figure) or corrects(ground, best.end, figure.first):
-            best = _Figure(
+        elif (
+            _told(ground, item, figure)
+            or _but(ground, figure)
+            or corrects(ground, best.end, figure.first)
+        ):
+            best = Figure(
                 figure.value, figure.scale or best.scale, figure.first, figure.end, best.told
             )
     return best
+
+
+def _but(ground: Ground, figure: Figure) -> bool:
+    """`..., but eight`."""
+    return ground.row.said(figure.first - 1, figure.first) == "but"
 
 
 def _reach(ground: Ground, item: _Item) -> int:
@@ -309,7 +207,7 @@ def _reach(ground: Ground, item: _Item) -> int:
     return end
 
 
-def _told(ground: Ground, item: _Item, figure: _Figure) -> bool:
+def _told(ground: Ground, item: _Item, figure: Figure) -> bool:
     """True where the words before a figure hand it out: `so, nine`, `call it an eight`."""
     before = ground.row.said(max(figure.first - 5, item.end), figure.first)
     said = pattern("(?:.* )?{facts.mark-said}(?: a| an| the| just| only| about| to| maybe)*")
@@ -317,7 +215,7 @@ def _told(ground: Ground, item: _Item, figure: _Figure) -> bool:
     return figure.told or (bool(said.fullmatch(before)) and not price)
 
 
-def _given(ground: Ground, item: _Item, figure: _Figure) -> bool:
+def _given(ground: Ground, item: _Item, figure: Figure) -> bool:
     """True where the words between an item and a figure give the one to the other."""
     row = ground.row
     words = row.said(item.end, figure.first).split()
@@ -335,7 +233,7 @@ def _given(ground: Ground, item: _Item, figure: _Figure) -> bool:
     return heads and last and figure.first < end and words[-1] != "at"
 
 
-def _refused(ground: Ground, figure: _Figure) -> bool:
+def _refused(ground: Ground, figure: Figure) -> bool:
     """True for a figure named only to be turned down."""
     row = ground.row
     first = max(figure.first - 4, 0)
@@ -343,6 +241,19 @@ def _refused(ground: Ground, figure: _Figure) -> bool:
     after = row.said(figure.end, figure.end + 3)
     refused = pattern("{facts.mark-refused}(?: a| an| the| of| to| for)*")
     tail = next((m for m in refused.finditer(before) if m.end() == len(before)), None)
-    if tail and not (tail[0].split()[0] == "no" and not before.endswith(("it 's no", "is no", "'s no"))):
+    if tail and not (
+        tail[0].split()[0] == "no" and not before.endswith(("it 's no", "is no", "'s no"))
+    ):
         return True
-    return after.startswith(("refused", "denied", "would be", "is too"))
+    return after.startswith(
+        (
+            "refused",
+            "denied",
+            "would be",
+            "is too",
+            "i had",
+            "i 'd had",
+            "i 'd written",
+            "i was going",
+        )
+    )

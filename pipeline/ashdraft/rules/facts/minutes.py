@@ -19,7 +19,7 @@ _PART = pattern(
 )
 _MENDED = pattern(
     r"no|so|therefore|wait|rather|sorry|call it|make it|ish|minus|less|well|let 's say|says|say|"
-    r"that is|that 's|which is|more like|correction|make that"
+    r"that is|that 's|which is|more like|correction|make that|take off|take away|knock off|leaves"
 )
 _AT = frozenset(
     "at after within inside every about another next first last for in of spacing by opening "
@@ -93,7 +93,9 @@ def _hours(ground: Ground, at: int) -> Time | None:
         if row.said(end, end + 1) not in ("hour", "hours"):
             return None
         end += 1
-    elif word in ("an", "a", "one", "hour") or (word == "the" and row.said(at + 1, at + 2) == "hour"):
+    elif word in ("an", "a", "one", "hour") or (
+        word == "the" and row.said(at + 1, at + 2) == "hour"
+    ):
         end = at + (word != "hour")
         skip = row.said(end, end + 1) in ("good", "full", "whole", "solid")
         end += skip
@@ -132,7 +134,9 @@ def _plain(ground: Ground, at: int) -> Time | None:
     number = ground.starts.get(at)
     if number is None or number.value is None or number.form in ("ordinal", "clock"):
         return None
-    end = number.end + (ground.row.said(number.end, number.end + 1) in ("odd", "or", "full", "good"))
+    end = number.end + (
+        ground.row.said(number.end, number.end + 1) in ("odd", "or", "full", "good")
+    )
     if ground.row.said(end, end + 1) not in ("minutes", "minute", "min", "mins"):
         return None
     return Time(number.value, at, end + 1)
@@ -163,7 +167,7 @@ def _weight(ground: Ground, sections: Sections, time: Time, told: re.Pattern[str
         weight += 1.0
     if before in ("quite", "under", "not", "short", "of", "over"):
         weight -= 1.0
-    if behind.startswith(("of ", "a ")) and not behind.startswith("a slow"):
+    if behind.startswith(("of ", "a ")) and not behind.startswith(("a slow", "of smoking")):
         weight -= 0.5
     return weight if weight >= 1.5 else None
 
@@ -201,7 +205,9 @@ def _mending(ground: Ground, time: Time, number: Number) -> bool:
     if not alone and follows not in ("minutes", "minute", "and", "it", "by", "near", "or", "in"):
         return False
     between = row.said(time.end, number.first)
-    if pattern(r"(?:\w+ )*(?:less|minus|take off|subtract|take away)(?: the| about)?").fullmatch(between):
+    if pattern(r"(?:\w+ )*(?:less|minus|take off|subtract|take away)(?: the| about)?").fullmatch(
+        between
+    ):
         return False
     words = between.split()
     return len(words) <= 22 and bool(_MENDED.search(between))

@@ -9,7 +9,8 @@ from ..ground import Ground
 from ..phrases import pattern
 from .currency import Currency, currency, family, nouns
 from .found import Found, Sections, corrects
-from .money import Money, find_money
+from .money import Money
+from .shares import shared_out
 from .size import read_size
 
 _HEDGE = pattern(r"i think|about|around|maybe|roughly|i 'll check|something like|or so|i guess")
@@ -23,7 +24,7 @@ def read_price(ground: Ground, sections: Sections) -> tuple[list[Found], list[Ch
     """`price`, `currency` and `box_price_each`, with a check where the division disagrees."""
     sized = {n for f in read_size(ground, sections) for a, b in f.spans for n in range(a, b)}
     sums = [
-        m for m in find_money(ground, sections)
+        m for m in shared_out(ground, sections)
         if not ground.scope.elsewhere(m.first, m.end) and m.first not in sized
     ]  # fmt: skip
     sums = [m for m in sums if sections.of(m.first) in ("setup", "presentation", None)]

@@ -31,6 +31,7 @@ def _patterns() -> tuple[tuple[str, float], ...]:
         (rf"{ordinal} {_NOUN} of (?:these|them|this|those|mine|my box|the box|the lot)", 3.0),
         (r"(?:this|that|which|it)(?: one)? (?:makes|will make|would make|makes it|brings it to) "
          r"(?:it |that )?(?P<num>two|three|four|five|six|seven|eight|nine|ten)(?= |$)", 3.0),
+        (r"(?:in total|altogether|in all)(?: i make it)? (?P<num>two|three|four|five|six|seven|eight|nine|ten)(?= |$)", 2.5),
         (r"(?:stick|cigar|sample|piece|number|unit) (?P<num>one|two|three|four|five|six|seven) of "
          r"(?:two|three|four|five|six|seven|eight|ten)", 3.0),
         (rf"{ordinal} \w+ (?:with|for|on) (?:this one|it|these|this cigar|this stick|one of these)", 2.0),
@@ -46,8 +47,8 @@ def _patterns() -> tuple[tuple[str, float], ...]:
         (r"(?:number|n equals) (?P<num>one|two|three|four|five|six|seven|eight|nine|ten|twelve|\d+)(?: that i smoke| i smoke| for me)?", 1.0),
         (rf"{_COUNT} (?:sticks|pieces|cigars|samples|units|of them|of these)(?: were| have been| was| are)? (?:smoked|consumed|burned|gone|down|in all|so far|in|for this)", 2.5),
         (rf"there (?:were|was|have been) {_COUNT}(?= this is|$)", 1.5),
-        (rf"(?:i 've |i have )?(?:only|just) (?:got|had|have) (?:the )?(?P<num>one|two|three)", 2.5),
-        (rf"never (?:smoked|had|tried|lit) (?:one|it|this|these|this one|one of these)(?: before)?(?P<none>)", 1.5),
+        (r"(?:i 've |i have )?(?:only|just) (?:got|had|have) (?:the )?(?P<num>one|two|three)", 2.5),
+        (r"never (?:smoked|had|tried|lit) (?:one|it|this|these|this one|one of these)(?: before)?(?P<none>)", 1.5),
     )  # fmt: skip
 
 
@@ -87,9 +88,11 @@ def read_samples(ground: Ground, sections: Sections) -> list[Found]:
                 mentions.append(Mention(value, first, end, weight))
     best: Mention | None = None
     for mention in sorted(mentions, key=lambda m: (m.first, -m.weight)):
-        if best is None or mention.weight > best.weight + 1:
-            best = mention
-        elif mention.value > best.value and mention.weight >= best.weight - 1:
+        if (
+            best is None
+            or mention.weight > best.weight + 1
+            or (mention.value > best.value and mention.weight >= best.weight - 1)
+        ):
             best = mention
         elif mention.value != best.value and mention.first >= best.end:
             if corrects(ground, best.end, mention.first, reach=6):
@@ -103,7 +106,9 @@ def _mended(ground: Ground, mention: Mention) -> Mention:
     for number in ground.numbers_in(mention.end, mention.end + 6):
         if number.form in ("ordinal", "whole") and number.value and number.value < 100:
             said = ground.row.said(mention.end, number.first)
-            if pattern(r"(?:or )?(?:no|sorry|wait|rather|i lie|make that)(?: \w+){0,2}").fullmatch(said):
+            if pattern(r"(?:or )?(?:no|sorry|wait|rather|i lie|make that)(?: \w+){0,2}").fullmatch(
+                said
+            ):
                 return Mention(number.value, number.first, number.end, mention.weight)
     return mention
 

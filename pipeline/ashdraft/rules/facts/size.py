@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from functools import cache
 
@@ -25,7 +26,7 @@ _RING_BEFORE = pattern(
     r"(?: which \w+(?: \w+){0,4} (?:stands at|is))?"
 )
 _RING_AFTER = pattern(
-    r"(?:is the |'s the |for the |in the )?{facts.ring}|around|sixty fourths|"
+    r"(?:is the |'s the |for the |in the |on the )?{facts.ring}|around|round|sixty fourths|"
     r"at (?:the|its) (?:belly|middle|waist|(?:fat|thick|wide|broad|fattest|thickest|widest|broadest)"
     r"(?: part| end| bit| point)?)"
 )
@@ -180,7 +181,7 @@ def _bare(
     found = []
     for mention in own:
         end = mention.end
-        for number in ground.numbers:
+        for number in ground.numbers_in(end, end + 40):
             if number.first < end or number.first in taken or not _plain(number):
                 continue
             if ground.row.said(number.first - 1, number.first) == "not":
@@ -190,12 +191,19 @@ def _bare(
                 continue
             if not plausible[0] <= value <= plausible[1] or not _alone(ground, number):
                 continue
-            if corrects(ground, end, number.first, reach=12):
-                found.append(Mention(value, number.first, number.end, mention.weight))
+            if corrects(ground, end, number.first, reach=12) or _contrasts(ground, end, number):
+                found.append(Mention(value, number.first, number.end, mention.weight, mends=True))
                 end = number.end
             else:
                 break
     return found
+
+
+def _contrasts(ground: Ground, end: int, number: Number) -> bool:
+    """`fifty-four according to the sleeve, but ..., this is fifty-two`."""
+    between = ground.row.said(end, number.first)
+    this = r"(?:.* )?but (?:.* )?(?:this|mine|it)(?: one)? (?:is|'s|measures)"
+    return number.first - end <= 20 and re.fullmatch(this, between) is not None
 
 
 def _alone(ground: Ground, number: Number) -> bool:
@@ -220,7 +228,9 @@ def read_format(ground: Ground, sections: Sections) -> list[Found]:
     mentions: list[tuple[int, int, str, float]] = []
     for first, end, match in row.find(pattern("{facts.format}s?")):
         before = row.said(first - 3, first)
-        if ground.scope.elsewhere(first, end) or before.endswith((" not a", "no", "like a", "than a")):
+        if ground.scope.elsewhere(first, end) or before.endswith(
+            (" not a", "no", "like a", "than a")
+        ):
             continue
         section = sections.of(first)
         early = sections.current(first) == 0
@@ -230,8 +240,10 @@ def read_format(ground: Ground, sections: Sections) -> list[Found]:
             mentions.append((first, end, name, weight))
     best: tuple[int, int, str, float] | None = None
     for mention in mentions:
-        later = best and mention[2] != best[2] and (
-            corrects(ground, best[1], mention[0], reach=10) or _closer(best, mention)
+        later = (
+            best
+            and mention[2] != best[2]
+            and (corrects(ground, best[1], mention[0], reach=10) or _closer(best, mention))
         )
         if best is None or mention[3] > best[3] or later:
             best = mention

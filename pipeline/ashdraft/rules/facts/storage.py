@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from ..ground import Ground
 from ..numbers import Number
 from ..phrases import pattern
@@ -28,11 +30,11 @@ _OTHER_BOX = pattern(
 _REFUSED = pattern(
     r"(?:that 's|those are|but that 's|that is|which is) (?:for|the other|my|me|his|hers|not)|"
     r"but (?:that 's|those are|that is) (?:the|a|an|where|only) \w+|"
-    r"not (?:for )?this|nothing from there|never lived|have not been near|not mine|not these|"
+    r"(?:nothing|none) of (?:this|these)|never saw|not (?:for )?this|nothing from there|never lived|have not been near|not mine|not these|"
     r"for other things|for the (?:corks|wine|others|engineers)"
 )
 _THIS = pattern(
-    r"this (?:one|stick|cigar|box|one 's|came|lived|was|sat|has|had|is|comes|lay)|these|mine|they|"
+    r"this (?:one|stick|cigar|box|one 's|fellow|lot|lad|girl|came|lived|was|sat|has|had|is|comes|lay)|these|mine|they|"
     r"them|with me|my own|it 's|it"
 )
 
@@ -60,6 +62,8 @@ def read_humidity(ground: Ground, sections: Sections) -> list[Found]:
         this = [b for _, b, _ in ground.row.find(_THIS, start, number.end)]
         if other and (not this or max(this) < max(other)):
             weight -= 1
+        if _contrasted(ground, number):
+            weight -= 1
         mentions.append(Mention(number.value, number.first, number.end, weight))
     mentions += _repeated(ground, mentions, taken)
     best = settle(ground, mentions, reach=16)
@@ -67,6 +71,18 @@ def read_humidity(ground: Ground, sections: Sections) -> list[Found]:
         return []
     value = int(best.value) if best.value == int(best.value) else best.value
     return [Found("rh_percent", value, ((best.first, best.end),))]
+
+
+def _contrasted(ground: Ground, number: Number) -> bool:
+    """`the upper shelf shows seventy-one, but this fellow was on the lower`."""
+    row = ground.row
+    end = row.sentence(number.first, 16)[1]
+    but = pattern(r"but (?:this|these|mine|ours|it was|they were)(?: \w+){0,12}")
+    return any(
+        any(n.value and 45 <= n.value <= 85 for n in ground.numbers_in(a, b + 6))
+        for a, b, _ in row.find(but, number.end, end)
+        if a - number.end <= 3
+    )
 
 
 def _humid(ground: Ground, number: Number) -> float | None:
@@ -84,7 +100,7 @@ def _humid(ground: Ground, number: Number) -> float | None:
     store = any(True for _ in row.find(pattern("{facts.store}"), *sentence))
     last = before.split()[-1:] if before else []
     placed = last and last[0] in (
-        "at", "reads", "says", "humidity", "on", "shows", "around", "about", "is", "'s", "it",
+        "at", "reads", "says", "humidity", "on", "shows", "is", "'s", "it", "shown", "showing",
         "exactly", "reading", "steady", "roughly",
     )  # fmt: skip
     gap = number.end >= len(row.words) or row.words[number.end].gap > 0
@@ -94,7 +110,11 @@ def _humid(ground: Ground, number: Number) -> float | None:
     )  # fmt: skip
     if not 40 <= (number.value or 0) <= 90 or (unit and not gap):
         return None
-    return 2.0 if placed and (dial or store) else None
+    if placed and (dial or store):
+        return 2.0
+    plain = number.form == "whole" and 55 <= (number.value or 0) <= 80
+    shown = last and last[0] in ("at", "reads", "says", "shows")
+    return 1.5 if plain and shown and (gap or not follows) else None
 
 
 def _refused(ground: Ground, number: Number) -> bool:
@@ -118,8 +138,8 @@ def _repeated(ground: Ground, mentions: list[Mention], taken: set[int]) -> list[
     known = taken | {m.first for m in mentions}
     found = []
     for mention in mentions:
-        for number in ground.numbers:
-            if number.first in known or not mention.end <= number.first <= mention.end + 16:
+        for number in ground.numbers_in(mention.end, mention.end + 17):
+            if number.first in known:
                 continue
             follows = ground.row.said(number.end, number.end + 1)
             plain = number.value is not None and number.form in ("whole", "decimal")
@@ -149,12 +169,22 @@ def read_rest(ground: Ground, sections: Sections) -> list[Found]:
         after = row.said(end, end + 2).split()
         if ground.scope.wish[number.first] or after[:1] in (["apart"], ["on"], ["old"], ["later"]):
             continue
-        follows = end < len(row.words) and not row.words[end].gap
-        if value > LONGEST_REST or (follows and after[:1] == ["i"]):
-            continue
         start, stop = row.sentence(number.first, 20)
         resting = any(True for _ in row.find(pattern("{facts.resting}"), start, stop))
-        mentions.append(Mention(value, number.first, end, 1.0 + resting))
+        if value > LONGEST_REST or (value > 1000 and not resting):
+            continue
+        last = mentions[-1] if mentions else None
+        between = row.said(last.end, number.first) if last else ""
+        if last and re.fullmatch(r"(?:and|plus)(?: then)?(?: another)?", between):
+            mentions[-1] = Mention(last.value + value, last.first, end, last.weight)
+            continue
+        so = (
+            bool(last)
+            and number.first < stop
+            and last.first >= start
+            and bool(re.search(r"\bso(?: that 's| it 's| call it)?$", between))
+        )
+        mentions.append(Mention(value, number.first, end, 1.0 + resting, mends=so))
     mentions += _more_days(ground, mentions)
     mentions += _unnumbered(ground, sections)
     best = settle(ground, mentions, reach=14)
@@ -169,7 +199,7 @@ def _unit(ground: Ground, number: Number) -> tuple[float, int] | None:
         return None
     row = ground.row
     at = number.end
-    if row.said(at, at + 1) in ("full", "whole", "good", "solid", "long", "more"):
+    if row.said(at, at + 1) in ("full", "whole", "good", "solid", "long", "more", "extra"):
         at += 1
     if number.form == "fraction" and row.said(at, at + 1) in ("a", "an"):
         at += 1
@@ -222,7 +252,5 @@ def _more_days(ground: Ground, mentions: list[Mention]) -> list[Mention]:
             said = pattern(r"no|sorry|wait|i 'm a liar|i lie|rather|make that|correction")
             between = ground.row.said(mention.end, number.first)
             if unit and (gap or follows in ("and", "at", "in", "with")) and said.search(between):
-                found.append(
-                    Mention(number.value * unit, number.first, number.end, mention.weight)
-                )
+                found.append(Mention(number.value * unit, number.first, number.end, mention.weight))
     return found
