@@ -17,6 +17,7 @@ from tests.needs import need
 from tests.repair.measured import FOLDERS
 
 PROSE = Path("/usr/share/games/fortunes")
+LIBRIVOX = Path("/usr/share/pocketsphinx/test/data/librivox/transcription")
 SHELVES = (
     "literature", "wisdom", "work", "science", "people", "humorists", "food", "love", "cookie",
     "definitions", "education", "medicine", "law",
@@ -96,3 +97,14 @@ def test_laws_general_english_is_left_alone() -> None:
     _, repairs = repair(said)
     wrong = [r for r in repairs if r.applied]
     assert len(wrong) <= words / 5000, wrong
+
+
+@pytest.mark.slow
+def test_laws_what_readers_of_novels_say_is_left_alone() -> None:
+    """LibriVox sentences with their transcripts (Debian package pocketsphinx-testdata)."""
+    if not LIBRIVOX.is_file():
+        pytest.skip("needs the Debian package pocketsphinx-testdata")
+    lines = [re.sub(r"</?s>|\(.*\)$", "", x) for x in LIBRIVOX.read_text().splitlines()]
+    said, repairs = repair([Heard(float(i), i + 1.0, t.strip()) for i, t in enumerate(lines)])
+    assert repairs == ()
+    assert [s.said for s in said] == [t.strip() for t in lines]

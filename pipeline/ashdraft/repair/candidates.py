@@ -16,7 +16,7 @@ from .vocabulary import Target
 LONGEST = 4  # heard words that may stand for one term
 _AHEAD = 2  # words after a change whose probability it changes
 _SOUNDS = 2  # a term of fewer sounds is never looked for
-_FAR, _FAR_AT_ALL = 0.2, 1.3  # distance, for each sound of the term and in all
+_FAR, _FAR_AT_ALL = 0.2, 1.7  # distance, for each sound of the term and in all
 _IS = 0.25  # the distance between an s and "is"
 _EXPECTED = (0.0, 12.0, 18.0, 24.0, 30.0)
 """By the number of heard words: a phrase better expected than this (natural logarithm, with the

@@ -36,8 +36,10 @@ _VOWELS = {
     "E": (2.5, 0, "y"), "O": (2.5, 2, "w"), "Y": (0, 1, "y"), "Q": (0, 1, "w"), "J": (2, 2, "y"),
 }  # fmt: skip
 # Sounds that are easily lost in speech, or heard where there are none.
-_LOOSE = {"x": 0.25, "h": 0.3, "i": 0.4, "y": 0.35, "w": 0.4, "r": 0.5, "t": 0.5, "d": 0.5,
-          "z": 0.6, "s": 0.7, "n": 0.7, "l": 0.6, "D": 0.6, "v": 0.7, "R": 0.5}  # fmt: skip
+_LOOSE = {
+    "x": 0.25, "h": 0.3, "i": 0.4, "y": 0.35, "w": 0.4, "r": 0.5, "t": 0.5, "d": 0.5, "z": 0.6,
+    "s": 0.7, "n": 0.55, "m": 0.7, "l": 0.6, "D": 0.6, "v": 0.7, "R": 0.5,
+}  # fmt: skip
 _LOST_VOWEL, _LOST_CONSONANT = 0.6, 0.9
 _ACROSS = 1.3  # a vowel for a consonant
 _ALIKE = {
