@@ -33,8 +33,8 @@ from ashdraft_models.reading.remarks import read_remarks
 
 Array = NDArray[np.float64]
 Example = tuple[list[str], bool]
-PENALTY = 1.7
-LEAST_SEEN = 4
+PENALTY = 3.0
+LEAST_SEEN = 6
 WRONG_SECTIONS = 0.05
 ROUNDS = 2
 

@@ -35,10 +35,19 @@ _ADVERBS = {
     "definitely", "certainly", "gradually", "slowly", "sadly", "largely", "rather", "more",
     "less", "or", "too", "way", "right", "itself", "thing", "note", "notes", "that", "flavour",
     "flavor", "taste", "part", "side", "ever", "yet", "still", "again", "even", "thankfully",
-    "by", "today", "since", "once", "very", "mostly", "properly", "and", "officially", "kind",
+    "by", "today", "since", "once", "very", "mostly", "properly", "officially", "kind",
     "sort", "of", "merely", "business",
 }  # fmt: skip
 _NO = {"no", "nah", "nope"}
+_ALONE = {"goes", "left", "leaves", "hides", "quits", "quit"}
+_SOON = {
+    "before",
+    "in",
+    "within",
+    "as",
+    "by",
+    "almost",
+}  # "gone before the next puff": it was there
 _NOT_EVEN = {("not", w) for w in ("even", "at", "in", "on", "there", "this", "here", "anywhere")}
 _TURNS = {
     "down", "up", "back", "very", "quiet", "faint", "soft", "dark", "a", "all", "into", "to",
@@ -53,8 +62,9 @@ _SENSES = {
 }  # fmt: skip
 _NOT = {"not", "never", "longer", "no"}
 _TRAILS = {
-    "any", "at", "now", "here", "there", "anywhere", "yet", "today", "this", "on", "in",
-    "completely", "again", "either", "though", "so", "and", "but", "anymore", "really", "up",
+    "for", "till", "until", "all", "to", "any", "at", "now", "here", "there", "anywhere", "yet",
+    "today", "this", "on", "in", "completely", "again", "either", "though", "so", "and", "but",
+    "anymore", "really", "up",
 }  # fmt: skip
 _REACH = 12
 
@@ -73,7 +83,11 @@ def after(span: Span, stream: Stream, marks: Marks, parts: Clauses) -> int:
         if "absent.after" in starts:
             return -1
         if "gone" in starts and not nearly and _left(starts["gone"], k, end, stream):
-            return -1
+            brief = (stream.gap[k] == COMMA or (stream.raw and not verb)) and not _definite(
+                span, stream, parts
+            )
+            soon = stream.low[starts["gone"] : starts["gone"] + 1]
+            return 0 if brief and soon and soon[0] in _SOON else -1
         if "gone.weak" in starts and verb | _final(k, span) and not nearly:
             weak_end = starts["gone.weak"]
             closed = (
@@ -83,8 +97,13 @@ def after(span: Span, stream: Stream, marks: Marks, parts: Clauses) -> int:
                 or parts.clause[weak_end][0] == weak_end
                 or (stream.low[k] == "left" and verb and stream.low[weak_end] in _LEFT_BEHIND)
             )
-            if closed and (verb or stream.low[k] in {"goes", "left", "leaves", "hides", "quits"}):
+            alone = stream.low[k] in _ALONE and not (
+                stream.low[k] == "left" and weak_end < end and not stream.gap[weak_end]
+            )
+            if closed and (verb or alone):
                 return -1
+        if "none" in starts and k == span.end and stream.low[span.first - 1] == "any":
+            return -1
         if "none" in starts and _closed(starts["none"], end, stream):
             denied_on = stream.low[starts["none"] : starts["none"] + 2] in _NOT_EVEN
             doubtful = stream.low[k] in _NO and starts["none"] < end
@@ -96,7 +115,13 @@ def after(span: Span, stream: Stream, marks: Marks, parts: Clauses) -> int:
         if stream.gap[k] == COMMA and k == resumed == span.end:
             return 0
         if marks.at(k, "subject") and not verb:
-            return _fronted(k, end, stream, marks)
+            fronted = _fronted(k, end, stream, marks)
+            reduced = _relative_end(k, end, stream, marks)
+            if fronted or reduced == k or stream.low[span.first - 1] not in _TOPIC_WORDS:
+                return fronted
+            k = resumed = reduced
+            verb = True
+            continue
         if stream.low[k] in _NEARLY:
             nearly = True
         if stream.low[k] in _AUX:
@@ -110,12 +135,20 @@ def after(span: Span, stream: Stream, marks: Marks, parts: Clauses) -> int:
     return 0
 
 
+def _definite(span: Span, stream: Stream, parts: Clauses) -> bool:
+    """Whether a note is spoken of as known: "the butter", or first in its clause."""
+    before = stream.low[span.first - 1] if span.first else ""
+    return before in _TOPIC_WORDS or parts.clause[span.first][0] == span.first
+
+
 def _left(end_of_word: int, k: int, end: int, stream: Stream) -> bool:
     """Whether "gone" means away, not a change: "gone quiet", "gone down"."""
     if stream.low[k] != "gone" or end_of_word > k + 1 or end_of_word >= end:
         return True
     if stream.gap[end_of_word]:
         return True
+    if stream.low[end_of_word] == "from" and "to" in stream.low[end_of_word : end_of_word + 5]:
+        return False
     follows = stream.pos[end_of_word] in {"ADJ", "VERB"} or stream.low[end_of_word] in _TURNS
     return not follows
 
@@ -151,8 +184,13 @@ def _over_relative(k: int, end: int, stream: Stream, marks: Marks) -> int:
     if k >= end or stream.low[k] not in {"which", "that", "who"}:
         return k
     if stream.gap[k] == COMMA:
-        stops = [j for j in range(k + 1, end) if stream.gap[j] == COMMA]
+        stops = [j for j in range(k + 1, min(end, k + 3 * _REACH)) if stream.gap[j] == COMMA]
         return stops[0] if stops else end
+    return _relative_end(k, end, stream, marks)
+
+
+def _relative_end(k: int, end: int, stream: Stream, marks: Marks) -> int:
+    """Where the main verb says more of the note: "the sourness I complained of / has gone"."""
     for j in range(k + 1, min(end, k + _REACH)):
         verb = stream.low[j - 1] in _AUX or stream.low[j - 1] == "not"
         if marks.end(j, "absent.after") or marks.end(j, "stays") or (verb and marks.end(j, "gone")):
@@ -205,8 +243,9 @@ def _nothing_named(k: int, end: int, stream: Stream) -> bool:
 
 
 _NO_OBJECT = {
-    "got", "have", "get", "any", "it", "that", "one", "here", "at", "all", "so", "there", "in", "this", "find",
-    "taste", "yet", "mine", "me", "of", "for", "really", "anywhere", "them", "sadly",
+    "got", "have", "get", "any", "it", "that", "one", "here", "at", "all", "so", "there", "in",
+    "this", "find", "taste", "yet", "mine", "me", "of", "for", "really", "anywhere", "them",
+    "sadly",
 }  # fmt: skip
 _TOPIC_WORDS = {"the", "that", "this", "those", "these", "its", "any"}
 
@@ -222,7 +261,7 @@ def follow_up(span: Span, scene: Scene, sought: bool) -> tuple[int, int]:
         end = min(end, _line_end(span, scene))
     if sought:
         end = max(end, _line_end(span, scene))
-    but = _but_not(span, end, scene)
+    but = 0 if "suppose" in scene.labels[span.head] else _but_not(span, end, scene)
     if but:
         return -1, but
     if not sought and not _topic(span, first, scene):
@@ -265,6 +304,8 @@ def _but_not(span: Span, end: int, scene: Scene) -> int:
         if k in scene.at and scene.at[k].family:
             return 0
         if stream.low[k] in {"but", "and"} and stream.gap[k] == COMMA:
+            if "then" in stream.low[k : k + 3]:
+                return 0
             for j in range(k + 2, min(end, k + 6)):
                 if stream.low[j] == "not" and stream.low[j - 1] in _AUX:
                     rest = range(j + 1, _pause(j + 1, end, stream))

@@ -16,6 +16,8 @@ from .spans import Span, spans
 from .speech import label
 from .stream import NONE, build
 
+_NEAR = 25
+_ONES = {("one",), ("ones",), ("sort",), ("kind",), ("type",), ("stuff",), ("side",)}
 _FOREIGN = {"report", "other", "suppose"}
 
 
@@ -43,9 +45,13 @@ def scene_of(lines: Sequence[Line]) -> Scene:
     marks = Marks(stream)
     parts = clauses(stream)
     found = spans(lines, stream, marks)
+    line_cues = tuple(
+        frozenset(cue for k in range(*words) for cue in marks.starts[k]) for words in stream.spans
+    )
     return Scene(
         stream, marks, parts, label(stream, marks, parts), found,
         {i: span for span in found for i in range(span.first, span.end)},
+        line_cues,
     )  # fmt: skip
 
 
@@ -82,9 +88,10 @@ def candidates(lines: Sequence[Line], scene: Scene) -> tuple[Candidate, ...]:
 def _foreign(span: Span, stance: Stand, scene: Scene) -> bool:
     """Whether it is not the speaker's own; they may answer a report: "no", "it's there"."""
     if "felt" in scene.labels[span.head] and stance.state == "present":
-        first, end = scene.parts.sentence[span.head]
-        return not any("texture.not" in scene.marks.starts[k] for k in range(first, end))
+        return not _of_taste(scene.parts.sentence[span.head], span, scene)
     if _simile_of_degree(span, scene) or _texture(span, stance, scene):
+        return True
+    if _attribute(span, scene) or _ash(span, scene) or _whole(span, scene):
         return True
     labels = scene.labels[span.head] & _FOREIGN
     if not labels:
@@ -107,10 +114,39 @@ def _texture(span: Span, stance: Stand, scene: Scene) -> bool:
     if "texture" not in scene.labels[span.head] or stance.state != "present":
         return False
     stream, k = scene.stream, span.first - 1
-    first, end = scene.parts.clause[span.head]
-    if any("texture.not" in scene.marks.starts[j] for j in range(first, end)):
+    first = scene.parts.clause[span.head][0]
+    if _of_taste(scene.parts.clause[span.head], span, scene):
         return False
     while k > first and stream.pos[k] == "DET":
         k -= 1
     adjective = stream.pos[span.head] == "ADJ" or stream.low[span.head].endswith("y")
     return adjective or (k >= first and stream.low[k] in {"like", "as"})
+
+
+def _of_taste(words: tuple[int, int], span: Span, scene: Scene) -> bool:
+    """Whether a stretch around the note says that it is about the taste after all."""
+    first, end = max(words[0], span.first - _NEAR), min(words[1], span.end + _NEAR)
+    return any("texture.not" in scene.marks.starts[k] for k in range(first, end))
+
+
+def _attribute(span: Span, scene: Scene) -> bool:
+    """ "The bitter sort", "a smoky one": an adjective that only describes another note."""
+    stream = scene.stream
+    adjective = stream.pos[span.head] == "ADJ" or span.family == "taste-basics"
+    return adjective and stream.low[span.end : span.end + 1] in _ONES
+
+
+def _ash(span: Span, scene: Scene) -> bool:
+    """Bare "ash" is the ash of the cigar, unless its line speaks of taste."""
+    if scene.stream.low[span.first : span.end] not in {("ash",), ("ashes",)}:
+        return False
+    cues = scene.line_cues[scene.stream.line[span.head]]
+    return not cues & {"topic.taste", "frame.like", "smells", "source.foot", "source.wrapper"}
+
+
+def _whole(span: Span, scene: Scene) -> bool:
+    """ "The skin of the walnut": the part is the note, the whole is not."""
+    stream, k = scene.stream, span.first - 1
+    while k > 1 and stream.pos[k] == "DET":
+        k -= 1
+    return k > 0 and stream.low[k] == "of" and scene.marks.at(k - 1, "part.bare")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from .stream import NONE, STOP, Stream
 
@@ -55,6 +56,6 @@ def clauses(stream: Stream) -> Clauses:
 
 def _ranges(starts: list[int], n: int) -> tuple[tuple[int, int], ...]:
     out: list[tuple[int, int]] = []
-    for first, end in zip(starts, [*starts[1:], n], strict=True):
+    for first, end in pairwise([*starts, n]):
         out += [(first, end)] * (end - first)
     return tuple(out)

@@ -15,9 +15,12 @@ from .intensity import intensities
 from .judge import probability, weights
 from .polarity import Scene
 from .quote import quote
+from .restate import restated
 from .source import sources
 
 ACCEPT = 0.5
+SURE = 0.7  # confidence from which a section without notes forbids them
+_NO_NOTES = {"setup", "appearance", "presentation", "pairing", "aside"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,12 +49,22 @@ def settle(lines: Sequence[Line], placed: Sequence[Placed]) -> tuple[Descriptor,
     model = weights("placed")
     kept: list[Candidate] = []
     for c in candidates(lines, scene):
-        if not c.barred and probability(_with_place(c, placed), model) >= ACCEPT:
+        if (
+            not c.barred
+            and not _elsewhere(placed[c.line])
+            and probability(_with_place(c, placed), model) >= ACCEPT
+        ):
             kept.append(c)
-    kept = _without_restatements(kept, scene)
+    kept = _undoubled(kept, scene)
     strengths = intensities(scene, [c.index for c in kept])
-    where = sources(scene, [p.section for p in placed])
-    return tuple(_merged(kept, lines, placed, scene, strengths, where))
+    where = sources(scene, [p.section for p in placed], [c.index for c in kept])
+    terms = _terms(kept, restated(kept, scene))
+    return tuple(_merged(kept, terms, lines, placed, scene, strengths, where))
+
+
+def _elsewhere(here: Placed) -> bool:
+    """Whether a line surely belongs where no tasting notes are given."""
+    return here.section in _NO_NOTES and here.confidence >= SURE
 
 
 def _with_place(c: Candidate, placed: Sequence[Placed]) -> list[str]:
@@ -68,7 +81,13 @@ def _polarity(c: Candidate) -> Polarity:
     return "absent" if c.stand.state == "absent" else "present"
 
 
-def _without_restatements(kept: Sequence[Candidate], scene: Scene) -> list[Candidate]:
+def _terms(kept: Iterable[Candidate], same: Mapping[int, int]) -> dict[int, Candidate]:
+    """For each mention the one whose words name the note."""
+    by_index = {c.index: c for c in kept}
+    return {n: by_index[same.get(n, n)] for n in by_index}
+
+
+def _undoubled(kept: Sequence[Candidate], scene: Scene) -> list[Candidate]:
     """Without a denial that only the missing comma of a raw line makes: "no syrup, yes syrup"."""
     if not scene.stream.raw:
         return list(kept)
@@ -81,6 +100,7 @@ def _without_restatements(kept: Sequence[Candidate], scene: Scene) -> list[Candi
 
 def _merged(
     kept: Iterable[Candidate],
+    terms: Mapping[int, Candidate],
     lines: Sequence[Line],
     placed: Sequence[Placed],
     scene: Scene,
@@ -90,9 +110,9 @@ def _merged(
     """One descriptor for all mentions of a term in a line that say the same of it."""
     groups: dict[tuple[int, str, Polarity], list[Candidate]] = {}
     for c in kept:
-        groups.setdefault((c.line, c.term, _polarity(c)), []).append(c)
+        groups.setdefault((c.line, terms[c.index].term, _polarity(c)), []).append(c)
     for (at, term, polarity), mentions in groups.items():
-        first = mentions[0]
+        first = terms[mentions[0].index]
         strength: Intensity = "plain"
         if polarity == "present":
             said = [strengths[c.index] for c in mentions if c.index in strengths]

@@ -27,7 +27,7 @@ _LINE_CUES = (
 )  # fmt: skip
 _CLOSED = {"DET", "ADP", "AUX", "PRON", "CCONJ", "SCONJ", "PART", "INTJ"}
 _STEPS_OVER = {"DET", "ADJ"}
-_NEAR = 7
+_NEAR, _FAR = 7, 20
 
 
 def features(n: int, scene: Scene, stand: Stand, seen: Counter[str]) -> list[str]:
@@ -95,6 +95,15 @@ def _word(i: int, stream: Stream) -> str:
     return stream.low[i] if stream.pos[i] in _CLOSED else stream.pos[i]
 
 
+def _gap(i: int, beside: int, scene: Scene) -> int:
+    """The break before word `i`; where commas are not written, terms side by side are a list."""
+    if i >= len(scene.stream):
+        return STOP
+    other = scene.at.get(beside)
+    listed = scene.stream.raw and other is not None and other.family
+    return max(scene.stream.gap[i], COMMA) if listed else scene.stream.gap[i]
+
+
 def _neighbour(i: int, scene: Scene) -> str:
     """The word beside a note, or that another term of the lexicon stands there."""
     other = scene.at.get(i)
@@ -104,7 +113,8 @@ def _neighbour(i: int, scene: Scene) -> str:
 def _beside(span: Span, scene: Scene, known: str) -> list[str]:
     stream = scene.stream
     before, after = span.first - 1, span.end
-    gap_before, gap_after = stream.gap[span.first], stream.gap_after(span.head)
+    gap_before = _gap(span.first, before, scene)
+    gap_after = _gap(after, after, scene)
     left = "|" if gap_before == STOP else _neighbour(before, scene)
     right = "|" if gap_after == STOP else _neighbour(after, scene)
     out = [f"left:{left}", f"left:{left}&{known}", f"right:{right}", f"right:{right}&{known}"]
@@ -142,16 +152,14 @@ def _frame(span: Span, scene: Scene, known: str) -> list[str]:
 
 
 def _line(span: Span, scene: Scene, known: str) -> list[str]:
-    stream = scene.stream
-    first, end = stream.spans[stream.line[span.first]]
-    out = [
-        f"line:{cue}&{known}" for cue in _LINE_CUES
-        if any(cue in scene.marks.starts[k] for k in range(first, end))
-    ]  # fmt: skip
+    stream, line = scene.stream, scene.stream.line[span.first]
+    first, end = stream.spans[line]
+    out = [f"line:{cue}&{known}" for cue in _LINE_CUES if cue in scene.line_cues[line]]
     words = end - first
     out.append(f"words:{'few' if words < 5 else 'some' if words < 12 else 'many'}&{known}")
-    begin, stop = scene.parts.clause[span.first][0], scene.parts.clause[span.head][1]
-    rest = [k for k in range(max(begin, first), min(stop, end)) if not span.first <= k < span.end]
+    begin = max(first, scene.parts.clause[span.first][0], span.first - _FAR)
+    stop = min(end, scene.parts.clause[span.head][1], span.end + _FAR)
+    rest = [k for k in range(begin, stop) if not span.first <= k < span.end]
     if not any(stream.pos[k] in {"VERB", "AUX"} for k in rest):
         out.append(f"verbless&{known}")
     if all(stream.pos[k] in {"DET", "ADJ", "ADV", "CCONJ", "INTJ"} for k in rest):
@@ -179,8 +187,9 @@ def _company(n: int, scene: Scene, known: str) -> list[str]:
 
 _SENSE = ("frame.get",)
 _SENSES = {
-    "taste", "tastes", "tasted", "tasting", "smell", "smells", "smelled", "smelling", "smelt", "reeks",
-    "something", "reminds", "remind", "reminded", "bit", "kind", "sort", "more", "almost",
+    "taste", "tastes", "tasted", "tasting", "smell", "smells", "smelled", "smelling", "smelt",
+    "reeks", "something", "reminds", "remind", "reminded", "bit", "kind", "sort", "more",
+    "almost",
 }  # fmt: skip
 _BE = {"'s", "is", "was", "are", "were", "be", "been", "becomes", "became", "being"}
 _PREPOSITIONS = {
@@ -202,7 +211,7 @@ def _slot(n: int, scene: Scene, known: str) -> list[str]:
             )
         k -= 1
     if k < 0 or stream.gap[k + 1] > NONE:
-        rest = range(span.end, scene.parts.clause[span.head][1])
+        rest = range(span.end, min(scene.parts.clause[span.head][1], span.end + _FAR))
         verb = any(stream.pos[j] in {"VERB", "AUX"} for j in rest)
         ruler = "subject" if verb else "alone"
     elif stream.low[k] == "of":

@@ -78,6 +78,8 @@ def _idle(i: int, end: int, scene: Scene) -> bool:
     phrase = " ".join(low[i:end])
     if phrase == "bit":
         return low[i - 1] in _PART
+    if phrase == "low":
+        return scene.stream.gap[i] == NONE or scene.stream.gap_after(end - 1) == NONE
     if phrase == "small" and i > 1:
         return low[i - 1] not in _SMALL_AFTER or low[i - 2] in {"i", "you", "we", "he", "she"}
     if phrase in {"all", "little", "a little", "a bit", "bit"} and low[end : end + 1] == ("more",):
@@ -98,7 +100,9 @@ def _inside_longer(i: int, end: int, value: Intensity, scene: Scene) -> bool:
 def _not_so(i: int, scene: Scene) -> bool:
     """ "It's not a hint any more": the measure is denied."""
     low = scene.stream.low
-    before = low[i - 2] if i > 1 and low[i - 1] in {"as", "so", "that", "very", "too"} else low[i - 1]
+    before = (
+        low[i - 2] if i > 1 and low[i - 1] in {"as", "so", "that", "very", "too"} else low[i - 1]
+    )
     if i == 0 or scene.stream.gap[i] > NONE or before not in {"not", "no", "never"}:
         return False
     return not scene.marks.at(i, "deny.hardly", "deny.twice")
@@ -120,13 +124,21 @@ def _owners(i: int, end: int, scene: Scene, notes: Mapping[int, int]) -> list[in
     return [] if behind is None else [behind]
 
 
-def _ahead(
-    i: int, end: int, phrase: str, scene: Scene, notes: Mapping[int, int]
-) -> int | None:
+def _ahead(i: int, end: int, phrase: str, scene: Scene, notes: Mapping[int, int]) -> int | None:
     """The note right after the measure; one that ends in "of" may wait for it a little."""
     stream = scene.stream
     waits = phrase.endswith(" of")
-    reach = 1 if phrase == "all" else 3 if phrase in _BIG else 2 if phrase in _ONLY_FORWARD else 8 if waits else 5
+    reach = (
+        1
+        if phrase == "all"
+        else 3
+        if phrase in _BIG
+        else 2
+        if phrase in _ONLY_FORWARD
+        else 8
+        if waits
+        else 5
+    )
     for k in range(end, min(len(stream), end + reach)):
         if stream.gap[k] == STOP or (stream.low[k - 1] == "of" and stream.low[k : k + 1] in _IT):
             return None
@@ -137,14 +149,16 @@ def _ahead(
             return None
         if waits:
             continue
-        if crossed or not (stream.low[k] in _BETWEEN or stream.pos[k] in {"ADJ", "DET"}):
+        measured = stream.low[k + 1 : k + 2] == ("of",)
+        passed = measured or stream.low[k] in _BETWEEN or stream.pos[k] in {"ADJ", "DET"}
+        if crossed or not passed:
             return None
     return None
 
 
 def _opens(i: int, scene: Scene, notes: Mapping[int, int]) -> bool:
     """Whether a measure stands alone before the first note: "strong, black pepper"."""
-    named = any(k in notes for k in range(scene.parts.sentence[i][0], i))
+    named = any(k in notes for k in range(max(scene.parts.sentence[i][0], i - 40), i))
     return scene.parts.clause[i][0] == i and not named
 
 

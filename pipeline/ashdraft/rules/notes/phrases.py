@@ -2,29 +2,40 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from functools import cache
 
 from .. import data
 from .stream import COMMA, Stream, plain_phrase
 
 PREFIX = "notes."
+ANY = "*"  # stands for any one word in a phrase
+_OVER_COMMAS = ("repair", "sought", "own", "recall", "texture")  # "no, wait"; "yes, faintly"
 _Entry = tuple[tuple[str, ...], tuple[str, ...]]
 
 
 @cache
-def _index() -> dict[str, tuple[_Entry, ...]]:
-    """First word to (phrase, cue ids), longest phrases first. `*` stands for any one word."""
+def _index() -> dict[str, tuple[tuple[str, ...], dict[str, tuple[_Entry, ...]]]]:
+    """First word to the cues of that word alone, and second word to (phrase, cue ids)."""
     ids: dict[tuple[str, ...], list[str]] = {}
     for cue, phrases in data.cues().items():
         if cue.startswith(PREFIX):
             for phrase in phrases:
                 ids.setdefault(plain_phrase(phrase), []).append(cue.removeprefix(PREFIX))
-    index: dict[str, list[_Entry]] = {}
+    alone: dict[str, tuple[str, ...]] = {}
+    longer: dict[str, dict[str, list[_Entry]]] = {}
     for words, cues in ids.items():
-        index.setdefault(words[0], []).append((words, tuple(cues)))
+        if len(words) == 1:
+            alone[words[0]] = tuple(cues)
+        else:
+            by_second = longer.setdefault(words[0], {})
+            by_second.setdefault(words[1], []).append((words, tuple(cues)))
     return {
-        first: tuple(sorted(entries, key=lambda e: -len(e[0]))) for first, entries in index.items()
+        first: (
+            alone.get(first, ()),
+            {second: tuple(entries) for second, entries in longer.get(first, {}).items()},
+        )
+        for first in {*alone, *longer}
     }
 
 
@@ -36,16 +47,25 @@ class Marks:
         self.starts: list[dict[str, int]] = [{} for _ in range(n)]
         self.covers: list[set[str]] = [set() for _ in range(n)]
         index = _index()
-        for i, word in enumerate(stream.low):
-            for words, cues in index.get(word, ()):
-                end = _match(stream, i, words)
-                if not end:
-                    continue
-                for cue in cues:
-                    if self.starts[i].get(cue, 0) < end:
-                        self.starts[i][cue] = end
-                        for k in range(i, end):
-                            self.covers[k].add(cue)
+        low, gap = stream.low, stream.gap
+        for i, word in enumerate(low):
+            if word not in index:
+                continue
+            alone, longer = index[word]
+            for cue in alone:
+                self._add(i, i + 1, cue)
+            if longer and i + 1 < n and gap[i + 1] <= COMMA:
+                for words, cues in (*longer.get(low[i + 1], ()), *longer.get(ANY, ())):
+                    paused = _pauses(low, gap, i, words)
+                    for cue in cues if paused is not None else ():
+                        if not paused or cue.startswith(_OVER_COMMAS):
+                            self._add(i, i + len(words), cue)
+
+    def _add(self, i: int, end: int, cue: str) -> None:
+        if self.starts[i].get(cue, 0) < end:
+            self.starts[i][cue] = end
+            for k in range(i, end):
+                self.covers[k].add(cue)
 
     def end(self, i: int, cue: str) -> int:
         """The end of the longest phrase of `cue` that starts at word `i`, or 0."""
@@ -55,18 +75,11 @@ class Marks:
         """Whether word `i` is part of a phrase of one of the cues."""
         return 0 <= i < len(self.covers) and not self.covers[i].isdisjoint(cues)
 
-    def within(self, first: int, end: int, cue: str) -> bool:
-        """Whether a phrase of the cue starts in words `first` up to `end`."""
-        return any(cue in self.starts[i] for i in range(max(0, first), min(end, len(self.starts))))
 
-
-def _match(stream: Stream, i: int, words: Iterable[str]) -> int:
-    """Where a phrase that starts at word `i` ends, or 0. A comma may stand inside, a stop not."""
-    k = i
-    for word in words:
-        if k >= len(stream) or (word != "*" and stream.low[k] != word):
-            return 0
-        if k > i and stream.gap[k] > COMMA:
-            return 0
-        k += 1
-    return k
+def _pauses(low: Sequence[str], gap: Sequence[int], i: int, words: Sequence[str]) -> bool | None:
+    """Whether the phrase that stands at word `i` has a comma inside; None where it is not there."""
+    end = i + len(words)
+    if end > len(low) or any(w not in (ANY, low[i + k]) for k, w in enumerate(words)):
+        return None
+    widest = max(gap[i + 1 : end])
+    return None if widest > COMMA else widest == COMMA

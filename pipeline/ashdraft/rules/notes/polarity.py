@@ -26,8 +26,12 @@ _INTERJECTED = {
     "it", "'s", "i", "that", "this", "there", "wait", "hang", "hold", "sorry", "let", "what",
     "not", "you", "we", "he", "she", "is", "was", "actually", "no", "but", "just", "rather",
 }  # fmt: skip
-_QUESTIONS = {(be, it) for be in ("is", "was") for it in ("it", "that", "this")}
-_LOOKED_FOR = {"sought", "report", "suppose"}
+_QUESTIONS = {
+    *((be, it) for be in ("is", "was") for it in ("it", "that", "this")),
+    *((do, "i") for do in ("do", "did", "would", "can", "could", "have", "am", "had")),
+    *((be, "there") for be in ("is", "was")),
+}
+_LOOKED_FOR = {"sought", "report"}
 _LEAD_IN = {"PRON", "AUX", "DET"}
 
 
@@ -51,6 +55,7 @@ class Scene:
     labels: Labels
     spans: tuple[Span, ...]
     at: Mapping[int, Span]
+    line_cues: tuple[frozenset[str], ...]
 
 
 def stand(span: Span, scene: Scene) -> Stand:
@@ -201,7 +206,9 @@ def _denied(i: int, span: Span, scene: Scene) -> Stand | None:
     end = scene.parts.sentence[i][1]
     if _denial_ruled(start, scene):
         return Stand("present", at=i)
-    if stream.low[i] == "without" and {"would", "'d"} & set(stream.low[span.end : end]):
+    if stream.low[i] == "without" and {"would", "'d"} & set(
+        stream.low[span.end : min(end, span.end + _REACH)]
+    ):
         return Stand("present")
     for k in range(span.end, min(end, span.end + 8)):
         if marks.end(k, "until") and not marks.at(k, "until.pseudo"):
@@ -210,8 +217,10 @@ def _denied(i: int, span: Span, scene: Scene) -> Stand | None:
 
 
 def _asked(span: Span, scene: Scene) -> bool:
-    """ "Is it bitter?": the sentence may answer itself."""
-    first = scene.parts.clause[span.first][0]
+    """ "Is it bitter?", "Would I say walnut?": the sentence may answer itself."""
+    first = span.first
+    while first > scene.parts.sentence[span.first][0] and not scene.stream.gap[first]:
+        first -= 1
     return scene.stream.low[first : first + 2] in _QUESTIONS
 
 
@@ -224,21 +233,22 @@ def _thought(span: Span, scene: Scene) -> bool:
 def _denial_ruled(start: int, scene: Scene) -> bool:
     """Whether a denial at `start` is itself denied: "I wouldn't say there's no spice"."""
     stream, marks = scene.stream, scene.marks
+    if stream.gap[start]:
+        return False
     for k in range(max(scene.parts.sentence[start][0], start - 7), start):
         end = marks.end(k, "deny.denied")
-        if (
-            end
-            and end <= start
-            and all(
-                stream.gap[j] < COMMA and (stream.pos[j] in _LEAD_IN or marks.at(j, "pass"))
-                for j in range(end, start)
-            )
-        ):
+        if end and end <= start and all(_leads(j, scene) for j in range(end, start)):
             return True
     return False
+
+
+def _leads(j: int, scene: Scene) -> bool:
+    """Whether word `j` can stand between a denial and the one it denies."""
+    stream = scene.stream
+    return stream.gap[j] < COMMA and (stream.pos[j] in _LEAD_IN or scene.marks.at(j, "pass"))
 
 
 def _again(span: Span, first: int, end: int, scene: Scene) -> bool:
     """Whether the same note is named again before the sentence ends."""
     word = scene.stream.low[span.head]
-    return word in scene.stream.low[first:end]
+    return word in scene.stream.low[first : min(end, first + 2 * _REACH)]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 
 from .polarity import Scene, Stand
@@ -19,11 +20,14 @@ _AFTER_NO = {
 def withdrawn(scene: Scene, stands: Sequence[Stand]) -> set[int]:
     """The indices of the spans that were taken back."""
     gone: set[int] = set()
+    retractions = [k for k, starts in enumerate(scene.marks.starts) if "retract" in starts]
     for n, span in enumerate(scene.spans):
         if stands[n].state == "absent":
             continue
         if _taken_back(n, scene, stands) or (
-            _retracted(span, scene) or _general(n, scene, stands) or _measured_against(span, scene)
+            _retracted(span, retractions, scene)
+            or _general(n, scene, stands)
+            or _measured_against(span, scene)
         ):
             gone.add(n)
     gone |= {m for n in gone for m in _others_of(n, scene, stands)}
@@ -107,19 +111,20 @@ def _bare_no(k: int, scene: Scene) -> bool:
     return paused or (stream.raw and stream.low[k + 1] in _AFTER_NO)
 
 
-def _retracted(span: Span, scene: Scene) -> bool:
-    """ "I retract the treacle": what is named goes, here and shortly before."""
-    stream, marks = scene.stream, scene.marks
+def _retracted(span: Span, retractions: Sequence[int], scene: Scene) -> bool:
+    """ "I retract the treacle": what is named goes, here and in the two lines before."""
+    stream = scene.stream
     if _follows(span, "retract", scene):
         return True
     line = stream.line[span.head]
     stop = stream.spans[min(line + 2, len(stream.spans) - 1)][1]
-    for k in range(span.end, stop):
-        end = marks.end(k, "retract")
-        if end:
-            later = scene.at.get(end) or scene.at.get(end + 1)
-            if later and stream.low[later.head] == stream.low[span.head]:
-                return True
+    for k in retractions[bisect_left(retractions, span.end) :]:
+        if k >= stop:
+            return False
+        end = scene.marks.end(k, "retract")
+        later = scene.at.get(end) or scene.at.get(end + 1)
+        if later and stream.low[later.head] == stream.low[span.head]:
+            return True
     return False
 
 
@@ -136,6 +141,8 @@ def _general(n: int, scene: Scene, stands: Sequence[Stand]) -> bool:
         return False
     for m in _following(n, scene):
         other = scene.spans[m]
+        if stands[m].state == "present" and other.family and _is_that(span, other, stream):
+            return True
         if stands[m].state != "present" or other.family != span.family:
             continue
         exact = stream.low[other.head] == stream.low[span.head] and other.end - other.first > 1
@@ -146,6 +153,13 @@ def _general(n: int, scene: Scene, stands: Sequence[Stand]) -> bool:
         named = stream.low[span.first - 1] in {"of", "the"} or exact
         return apart and named and not joined and other.first - span.end <= _TO_CUE
     return False
+
+
+def _is_that(span: Span, other: Span, stream: Stream) -> bool:
+    """ "The spice at this stage is paprika"."""
+    between = stream.low[span.end : other.first]
+    told = stream.low[span.first - 1] in {"the", "that", "what"} and len(between) <= _TO_CUE
+    return told and between[-1:] in {("is",), ("was",), ("'s",)}
 
 
 def _measured_against(span: Span, scene: Scene) -> bool:

@@ -7,6 +7,7 @@ its own clause, or the words that lead its sentence, say nose, finish or room.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from ...model import Section, Source
 from .polarity import Scene
@@ -15,8 +16,13 @@ from .stream import COMMA, NONE, STOP
 
 _COLD: tuple[Source, ...] = ("wrapper", "foot", "cold-draw")
 _LIT: tuple[Source, ...] = ("retrohale", "finish", "room", "palate")
+_REACH = 80
 _PLACES = {"on", "in", "through", "out", "up", "at", "by", "from"}
 _SAYS = {"'s", "is", "was", "has", "had", "smells", "gives", "gave", "tastes", "leans"}
+_SNIFFED = {("in", "it"), ("to", "it"), ("over", "it"), ("on", "it"), ("near", "it")}
+_JOINS = {"and", "but", "so", "which"}
+_STANDS_FOR = {"it", "them", "any", "none", "that"}
+_LEADS_IN = {"on", "in", "through", "out", "up", "from", "there", "at"}
 _EXISTS = {
     ("'s",),
     ("is",),
@@ -31,8 +37,12 @@ _EXISTS = {
 }
 
 
-def sources(scene: Scene, sections: Sequence[Section]) -> tuple[Source, ...]:
-    """The source of every span; `sections` holds one entry a line."""
+def sources(
+    scene: Scene, sections: Sequence[Section], accepted: Sequence[int]
+) -> tuple[Source, ...]:
+    """The source of every span; `sections` holds one entry a line, `accepted` spans are notes."""
+    notes = frozenset(i for n in accepted for i in _words(scene.spans[n]))
+    scene = replace(scene, at={i: s for i, s in scene.at.items() if i in notes})
     out: list[Source] = []
     cold: Source = "wrapper"
     room_line = -2
@@ -64,6 +74,10 @@ def sources(scene: Scene, sections: Sequence[Section]) -> tuple[Source, ...]:
     return tuple(out)
 
 
+def _words(span: Span) -> range:
+    return range(span.first, span.end)
+
+
 def _cue(i: int, among: Sequence[Source], scene: Scene) -> Source | None:
     starts = scene.marks.starts[i]
     if not starts:
@@ -83,7 +97,9 @@ def _idle(i: int, end: int, source: Source, scene: Scene) -> bool:
         return low[i] == "finish" and (
             low[end : end + 1] in {("it",), ("this",)} or low[i - 1] == "to"
         )
-    return i in scene.at and scene.at[i].family != ""
+    if source == "retrohale" and low[i:end][-1] == "nose" and low[end : end + 2] in _SNIFFED:
+        return True
+    return i in scene.at
 
 
 def _last(first: int, end: int, among: Sequence[Source], scene: Scene) -> Source | None:
@@ -104,12 +120,13 @@ def _after(span: Span, among: Sequence[Source], scene: Scene) -> Source | None:
     end = scene.parts.sentence[span.head][1]
     fragment = False
     for k in range(span.end, min(end, span.end + 12)):
-        if stream.gap[k] == STOP or (k in scene.at and scene.at[k].family):
+        if stream.gap[k] == STOP or (k in scene.at):
             return None
-        if stream.line[k] != stream.line[k - 1] and stream.gap[k] > NONE:
+        cut = stream.line[k] != stream.line[k - 1]
+        if cut and (stream.gap[k] > NONE or stream.low[k] not in _LEADS_IN):
             return None
         if k > span.end and scene.parts.clause[k][0] == k:
-            fragment = stream.gap[k] == COMMA
+            fragment = stream.gap[k] == COMMA or _of_it(k, scene)
             if not fragment:
                 return None
             if stream.low[k] in {
@@ -130,6 +147,17 @@ def _after(span: Span, among: Sequence[Source], scene: Scene) -> Source | None:
     return None
 
 
+def _of_it(k: int, scene: Scene) -> bool:
+    """Whether the clause at `k` goes on about the note: "I can't find it up there", "but only
+    in the nose"."""
+    first, end = scene.parts.clause[k]
+    if any(j in scene.at for j in range(first, end)):
+        return False
+    words = scene.stream.low[first:end]
+    verb = any(tag in {"VERB", "AUX"} for tag in scene.stream.pos[first:end])
+    return bool(_STANDS_FOR & set(words[1:])) or (words[0] == "but" and not verb)
+
+
 def _heads_next(k: int, found: Source, scene: Scene) -> bool:
     """Whether a source said after a note leads the next clause: "at the foot it's hay"."""
     end = scene.marks.end(k, f"source.{found}")
@@ -139,42 +167,52 @@ def _heads_next(k: int, found: Source, scene: Scene) -> bool:
         return False
     if scene.stream.low[end] in _SAYS and scene.stream.low[k] in {"the", found, "wrapper", "foot"}:
         return True
-    return scene.parts.clause[end][0] == end and scene.stream.low[end] not in {
-        "and",
-        "but",
-        "so",
-        "which",
-    }
+    if scene.parts.clause[end][0] != end or scene.stream.low[end] in _JOINS:
+        return False
+    stop = scene.stream.spans[scene.stream.line[end]][1]
+    named = any(j in scene.at for j in range(end, min(end + 8, stop)))
+    return named or stop - end <= 4
 
 
 def _leads_on(k: int, scene: Scene) -> bool:
     """Whether the clause that starts at `k` names a note of its own."""
     end = min(scene.parts.clause[k][1] + 8, scene.parts.sentence[k][1])
-    return any(j in scene.at and scene.at[j].family for j in range(k, end))
+    return any(j in scene.at for j in range(k, end))
 
 
 def _before(span: Span, among: Sequence[Source], scene: Scene) -> Source | None:
     stream = scene.stream
     line = stream.spans[stream.line[span.first]][0]
-    start = line
-    if line and stream.gap[line] == NONE:
-        start = stream.spans[stream.line[line - 1]][0]
-    elif line and stream.raw and _dangling(line, among, scene):
-        return _dangling(line, among, scene)
-    for k in range(span.first - 1, start - 1, -1):
+    for k in range(span.first - 1, max(line, span.first - _REACH) - 1, -1):
         found = _cue(k, among, scene)
         if found:
             return found
+    if line and (stream.gap[line] == NONE or stream.raw):
+        return _dangling(line, among, scene)
     return None
 
 
 def _dangling(line: int, among: Sequence[Source], scene: Scene) -> Source | None:
-    """A source that a raw line breaks off on: "and then on the nose / eucalyptus"."""
-    for k in range(max(0, line - 4), line):
+    """The source in the words that a line breaks off with: "and then on the nose / eucalyptus".
+
+    Words that already place a note of their own line are not carried on.
+    """
+    stream = scene.stream
+    first, end = scene.parts.clause[line - 1]
+    begin = stream.spans[stream.line[line - 1]][0]
+    if stream.gap[line] != NONE:
+        begin = max(first, begin)
+        placed = any(k in scene.at for k in range(begin, min(end, line)))
+        if placed or _STANDS_FOR & set(stream.low[begin:line]):
+            return None
+        begin = max(begin, line - 4)
+    for k in range(line - 1, begin - 1, -1):
         found = _cue(k, among, scene)
-        if found and scene.marks.end(k, f"source.{found}") == line:
-            led = {*scene.stream.low[max(0, k - 2) : k + 1]} & _PLACES
-            return found if led else None
+        if not found:
+            continue
+        led = {*stream.low[max(0, k - 2) : k + 1]} & _PLACES
+        at_end = scene.marks.end(k, f"source.{found}") == line
+        return found if stream.gap[line] == NONE or (led and at_end) else None
     return None
 
 

@@ -32,7 +32,7 @@ _QUALITY = re.compile(
 _BEFORE_ATTRIBUTE = {"a", "an", "the", "of", "like", "with", "some", "'s", "is", "was"}
 _BEFORE_GERUND = {"a", "an", "the", "of", "like", "some", "with"}
 _STATELESS = {"pepper-and-heat", "sweet-spice", "wood", "taste-basics", "chocolate", "faults"}
-_TAKES_ALL = {"grass-and-hay", "earth", "household", "bread-and-grain"}
+_TAKES_ALL = {"coffee-and-tea", "grass-and-hay", "earth", "household", "bread-and-grain"}
 _ADJECTIVE = re.compile(r"([a-z]{3,}?)(e?y|ish|-?like|-ey)$")
 
 
@@ -83,8 +83,12 @@ def _merged(hits: Sequence[Span], stream: Stream, marks: Marks) -> list[Span]:
     Without commas, terms side by side are a list.
     """
     out: list[Span] = []
-    for span in hits:
+    for n, span in enumerate(hits):
         before = out[-1] if out else None
+        following = hits[n + 1] if n + 1 < len(hits) else None
+        pair = not (following and following.first == span.end) and not (
+            len(out) > 1 and out[-2].end == out[-1].first
+        )
         if before and before.end == span.first and _joined(stream, before.head, span.first):
             if _adjective(before, stream):
                 out[-1] = Span(
@@ -92,11 +96,20 @@ def _merged(hits: Sequence[Span], stream: Stream, marks: Marks) -> list[Span]:
                     span.end, span.core, span.family,
                 )  # fmt: skip
                 continue
-            if not stream.raw:
+            if not stream.raw or _part_of(before, span, pair, marks):
                 out[-1] = Span(before.first, span.end, before.core, before.family)
                 continue
         out.append(span)
     return out
+
+
+def _part_of(before: Span, span: Span, pair: bool, marks: Marks) -> bool:
+    """Whether a term is a part of the one before it even where no commas are written.
+
+    `pair` tells that no third term touches the two: "maple cream", but not "cocoa honey salt".
+    """
+    single = before.end - before.first == 1 == span.end - span.first
+    return single and (marks.at(span.head, "part.bare") or (pair and marks.at(span.head, "part")))
 
 
 def _adjective(span: Span, stream: Stream) -> bool:
@@ -110,6 +123,8 @@ def _adjective(span: Span, stream: Stream) -> bool:
 def _keeps(stream: Stream, marks: Marks, i: int, span: Span) -> bool:
     """Whether the word `i` before a term belongs to its name."""
     word, family = stream.low[i], span.family
+    if word == "old" and i and stream.low[i - 1] in {"plain", "good", "same", "big", "any"}:
+        return False
     if marks.at(i, "loose"):
         return not family or family in _TAKES_ALL
     if marks.at(i, "state"):
@@ -226,7 +241,7 @@ def _of_line(hits: Iterable[Span], words: range, stream: Stream, marks: Marks) -
         if group is None:
             group = _open(stream, marks, words, taken)
         for span in group:
-            wide = _grow(span, stream, marks, taken - set(range(span.first, span.end)))
+            wide = _grow(span, stream, marks, taken)
             grown.append(wide)
             taken.update(range(wide.first, wide.end))
     return sorted(grown, key=lambda s: s.first)

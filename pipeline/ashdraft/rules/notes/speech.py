@@ -7,6 +7,7 @@ cigar), `suppose` (wished, asked, conditional), `sought` (looked for; found or n
 
 from __future__ import annotations
 
+from .. import data
 from .clauses import Clauses
 from .nouns import kind
 from .phrases import Marks
@@ -30,12 +31,14 @@ def label(stream: Stream, marks: Marks, parts: Clauses) -> Labels:
         if "say" in starts and _reported(stream, marks, i, parts.sentence[i][0]):
             _spread(labels, "report", i, _report_end(stream, marks, parts, starts["say"], i))
             if _nothing_after(stream, starts["say"]):
-                _spread(labels, "report", parts.clause[i][0], i)
-                before = parts.clause[i][0] - 1
-                if before >= 0 and stream.gap[before + 1] == COMMA:
-                    _spread(labels, "report", parts.clause[before][0], before + 1)
+                _spread(labels, "report", _said_before(i, stream, parts), i)
+        if "smoked" in starts and _theirs(stream, marks, i, parts.sentence[i][0]):
+            end = _report_end(stream, marks, parts, starts["smoked"], i)
+            _spread(labels, "report", i, end)
         if "report" in starts:
             first = parts.clause[i][0] if stream.gap_after(starts["report"] - 1) else i
+            if stream.low[i : i + 2] == ("according", "to"):
+                first = max(parts.sentence[i][0], stream.spans[stream.line[i]][0])
             _spread(labels, "report", first, _report_end(stream, marks, parts, starts["report"], i))
         if "other" in starts:
             _spread(labels, "other", i, _other_end(stream, parts, i))
@@ -61,6 +64,22 @@ def _felt(i: int, stream: Stream, parts: Clauses) -> tuple[int, int]:
         line = stream.spans[stream.line[i]]
         return max(first, line[0]), min(end, line[1])
     return first, end
+
+
+def _said_before(i: int, stream: Stream, parts: Clauses) -> int:
+    """Where a report begins that ends in "..., he says" or "so my husband informed me"."""
+    first = parts.sentence[i][0]
+    if stream.raw:
+        first = max(first, stream.spans[stream.line[i]][0])
+    own = [k for k in range(first, i) if stream.low[k] in _SPEAKER]
+    return parts.clause[own[-1]][1] if own else first
+
+
+def _theirs(stream: Stream, marks: Marks, i: int, first: int) -> bool:
+    """Whether somebody else smoked it: "my cousin had one and it was all cherry"."""
+    before = range(i - 1, max(first, i - _LOOK_BACK) - 1, -1)
+    subject = next((k for k in before if stream.low[k] in _SPEAKER or marks.at(k, "them")), -1)
+    return subject >= 0 and marks.at(subject, "them")
 
 
 def _pronoun(i: int, stream: Stream) -> bool:
@@ -100,11 +119,19 @@ def _reported(stream: Stream, marks: Marks, i: int, first: int) -> bool:
             return passive and stream.low[i] == "told"
         if marks.at(k, "them"):
             return True
-        if stream.capital[k] and stream.pos[k] == "PROPN" and i - k <= 3 and not sense:
-            return k != stream.spans[stream.line[k]][0]
-        if stream.pos[k] == "NOUN" and i - k <= 2 and kind(word)[:1] == "h":
+        naming = stream.pos[k] in {"NOUN", "PROPN"} and i - k <= 3
+        if naming and not sense and _somebody(k, stream):
             return True
     return False
+
+
+def _somebody(k: int, stream: Stream) -> bool:
+    """Whether a noun before a verb of saying is a person or a name."""
+    word = stream.low[k]
+    if kind(word)[:1] == "h":
+        return True
+    first = k == stream.spans[stream.line[k]][0]
+    return (stream.capital[k] and not first) or _unheard_of(word, least=3)
 
 
 def _report_end(stream: Stream, marks: Marks, parts: Clauses, first: int, verb: int) -> int:
@@ -129,6 +156,8 @@ def _breaks_off(stream: Stream, k: int) -> bool:
 
 
 def _nothing_after(stream: Stream, end: int) -> bool:
+    if stream.low[end : end + 1] in {("me",), ("us",), ("so",)}:
+        end += 1
     return end >= len(stream) or stream.gap[end] == STOP
 
 
@@ -138,9 +167,12 @@ def _other_end(stream: Stream, parts: Clauses, first: int) -> int:
         word, starts = stream.low[k], parts.clause[k][0] == k
         if _breaks_off(stream, k):
             return k
-        if word == "this" and k - first > 2:
+        if word == "this" and k - first > 2 and stream.low[k - 1] != "at":
             return k
-        if starts and (word in _BACK_TO_THIS or (word == "but" and stream.low[k - 1] != "nothing" and _i_follows(stream, k))):
+        if starts and (
+            word in _BACK_TO_THIS
+            or (word == "but" and stream.low[k - 1] != "nothing" and _i_follows(stream, k))
+        ):
             return k
         if starts and word == "i" and stream.gap[k] and stream.low[k + 1 : k + 3] == ("do", "not"):
             return k
@@ -179,17 +211,16 @@ def _other_name(stream: Stream, marks: Marks, i: int, names: set[str]) -> str:
 
 def _name(stream: Stream, marks: Marks, k: int) -> bool:
     word = stream.low[k]
-    if not word.isalpha() or marks.at(k, "never", "topic.taste", "them"):
+    if not word.isalpha() or word in _SPEAKER or marks.at(k, "never", "topic.taste", "them"):
         return False
     if stream.raw:
         return stream.pos[k] in {"NOUN", "PROPN"} and _unheard_of(word)
     return stream.capital[k]
 
 
-def _unheard_of(word: str) -> bool:
-    from .. import data
-
-    return not kind(word) and word not in data.lexicon() and len(word) > 5
+def _unheard_of(word: str, least: int = 6) -> bool:
+    """Whether a word is neither an English noun nor a tasting term."""
+    return not kind(word) and word not in data.lexicon() and len(word) >= least
 
 
 def _suppose_end(stream: Stream, parts: Clauses, first: int) -> int:

@@ -124,6 +124,7 @@ def _clipped(line: Line, k: int) -> bool:
     )
 
 
+_LONGEST = 150  # words; nobody's sentence goes on longer
 # A raw line that ends in one of these goes on in the next.
 _OPEN_END = {
     "and", "or", "but", "nor", "the", "a", "an", "of", "with", "to", "from", "for", "by", "than",
@@ -147,6 +148,7 @@ _BEFORE_NO = {
     "'s", "is", "was", "are", "were", "get", "got", "have", "had", "and", "but", "find", "with",
     "or", "there", "taste", "do", "still", "has", "absolutely",
 }  # fmt: skip
+_MODALS = {"can", "will", "could", "would"}
 _SUBJECTS = {"i", "you", "we", "he", "she", "they"}
 _VERBAL = {"VERB", "AUX", "ADV", "PART"}
 # A raw line that starts with one of these goes on from the one before.
@@ -158,7 +160,7 @@ _OPEN_START = {
 _NEW_CLAUSE = {
     "i", "you", "we", "he", "she", "they", "it", "there", "that", "this", "the", "a", "an", "my",
     "no", "so", "now", "well", "okay", "right", "and", "but", "then", "if", "what", "not", "can",
-    "here",
+    "here", "when", "where", "why", "how", "once", "after", "because",
 }  # fmt: skip
 
 
@@ -174,7 +176,7 @@ def build(lines: Sequence[Line]) -> Stream:
     spans: list[tuple[int, int]] = []
     ends = [_end(line) for line in lines]
     raw = sum(e > NONE for e in ends) * 2 < len(ends)
-    before = STOP
+    before, since = STOP, 0
     for n, line in enumerate(lines):
         words = _line_words(line)
         start = len(row)
@@ -182,6 +184,9 @@ def build(lines: Sequence[Line]) -> Stream:
             gap = word[3]
             if k == 0 and row:
                 gap = _between(row, word, before, raw)
+            since = 0 if gap == STOP else since + 1
+            if since > _LONGEST:
+                gap, since = STOP, 0
             row.append(word)
             at.append(n)
             gaps.append(gap if row[1:] else STOP)
@@ -209,6 +214,12 @@ def _between(row: Sequence[_Word], following: _Word, end: int, raw: bool) -> int
         return NONE if first == "of" else STOP
     if last[0] == "still" and first == "there":
         return NONE
+    if last[0] in _MODALS and last[1] != "AUX":
+        return STOP
+    if last[0] == "me" and row[-2:-1] and row[-2][0] in {"told", "tells"}:
+        return NONE
+    if last[0] == "all" and row[-2:-1] and row[-2][0] == "and":
+        return STOP
     if last[0] in _SUBJECTS:
         return NONE if tag in _VERBAL else STOP
     if last[0] in _OPEN_END and not (last[1] == "DET" and first in _NEW_CLAUSE):
