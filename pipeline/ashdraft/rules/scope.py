@@ -32,7 +32,8 @@ _STICKS = (
     r"(?! (?:just )?now)",
     r"(?:i|we)(?: 've| 'd)? (?:had|smoked|did|lit|tried|touched up) "
     r"(?:one|it|mine|another|a|the) (?:\w+ ){0,4}{counts.scope.earlier}",
-    r"(?:the|that|those|these|my|a) (?:[^ ]+ ){0,4}{counts.scope.earlier}(?: 's)?(?: {counts.scope.stick})?",
+    r"(?:the|that|those|these|my|a) (?:[^ ]+ ){0,4}{counts.scope.earlier}(?: 's)?(?: "
+    r"{counts.scope.stick})?",
     r"(?:that|those) (?:[^ ]+ ){0,8}{counts.scope.earlier}",
     r"last (?:week|month|night|year|summer|winter|spring|autumn|time|weekend|\w+day) 's"
     r"(?: {counts.scope.stick})?",
@@ -54,14 +55,17 @@ _STICKS = (
 _PEOPLE = (
     r"(?:he|she) (?:keeps|kept|runs|stores|pays|paid|says|said|swears|reckons|tells|told|reports|"
     r"wrote|smokes|smoked|claims|thinks|corrects|touches|always|never smokes)",
-    r"{counts.scope.person}(?: (?!but|and|i|we)\w+){0,2} (?:keeps|keep|kept|runs|run|stores|stored|pays|paid|gets|"
+    r"{counts.scope.person}(?: (?!but|and|i|we)\w+){0,2} (?:keeps|keep|kept|runs|run|stores|"
+    r"stored|pays|paid|gets|"
     r"has|needs|needed|fixes|fixed|corrects|corrected|touches|touched|torches|torched|says|"
     r"said|swears|reckons|reckoned|tells|told|reports|reported|wrote|smokes|smoked|relights|"
-    r"claims|claimed|thinks|bought|rests|rested|gave me|always|never|lights|lit|relit|smoking|burned|"
+    r"claims|claimed|thinks|bought|rests|rested|gave me|always|never|lights|lit|relit|smoking|"
+    r"burned|"
     r"burnt|ruined|torching)",
     r"(?:the )?(?:paintings|wines|pianos|guitars|books|engineers|others)(?: \w+){0,3} "
     r"(?:get|gets|live|lives|are|sit|sits|need|needs)",
-    r"{counts.scope.person} 's (?:\w+ )?(?:stuff|stash|box|boxes|humidor|cabinet|tub|own|one|ones|cigars|"
+    r"{counts.scope.person} 's (?:\w+ )?(?:stuff|stash|box|boxes|humidor|cabinet|tub|own|one|"
+    r"ones|cigars|"
     r"sticks|stick|collection|house|place|cellar|dad|at)",
     r"(?:his|hers|theirs|yours|her own|his own|their own)(?= (?:at|are|is|in|every|all|for|a|two|"
     r"three|six|stands|sits))",

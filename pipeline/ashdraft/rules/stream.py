@@ -117,7 +117,8 @@ def split_words(text: str, line: int = 0) -> list[Word]:
         start, stop = piece.span()
         gap, last = max(gap, _gap(text[last:start])), stop
         lower = _plain(piece[0])
-        if lower in HESITATIONS:
+        unit = lower == "mm" and bool(words) and words[-1].lower[0].isdigit()
+        if lower in HESITATIONS and not unit:  # "140 mm" is a measure
             hesitant, gap = True, 0 if gap == COMMA else gap
             continue
         if hesitant and gap == COMMA:

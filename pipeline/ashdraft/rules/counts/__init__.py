@@ -48,7 +48,7 @@ def count_as(
     base = ground(lines)
     ids = [line.id for line in lines]
     live = kind == "live"
-    moments = happened(base, placed, events) if live else ()
+    moments = happened(placed, events) if live else ()
     begin = started(placed, moments) if live else 0
     checks: list[Check] = []
     counts: dict[Tally, Count] = {}

@@ -35,7 +35,8 @@ def actions() -> tuple[re.Pattern[str], ...]:
         rf"(?:touch|touched|touching) {thing} (?:again|once more|a second time|another time)",
         rf"{correct} {thing}{_SELF}",
         rf"{straighten} {thing}(?: [^ ]+)? (?:up|out|off)(?! again by){_SELF}",
-        r"(?:was|been|be|got|is|were) (?:(?!no|not)[^ ]+ )?(?:corrected|fixed|torched|repaired|mended|"
+        r"(?:was|been|be|got|is|were) (?:(?!no|not)[^ ]+ )?(?:corrected|fixed|torched|repaired|"
+        r"mended|"
         rf"touched up|retoasted|evened (?:out|up)|straightened)(?! {thing}){_SELF}",
         rf"{any_of('counts.help')} (?:[^ ]+ ){{1,6}}with {a}?{flame}",
         rf"(?!(?:wanted|needed|liked) ){_NOT_LIGHTING}(?P<verb>[a-z]+ed) {thing}"
@@ -47,7 +48,8 @@ def actions() -> tuple[re.Pattern[str], ...]:
         rf"(?P<noun>[a-z]+) (?:with|of|from) {a}?{flame}",
         rf"{give} {thing} (?:[^ ]+ ){{1,8}}with {a}?{flame}",
         rf"{give} (?:[^ ]+ ){{1,4}}{a}?(?:[^ ]+ ){{0,3}}{any_of('counts.flame')}(?! (?:in|out))",
-        rf"{give} {thing} (?:a|another|one more|one|two|the) (?:[^ ]+ )?{lick}(?! of (?!the flame|the torch))",
+        rf"{give} {thing} (?:a|another|one more|one|two|the) (?:[^ ]+ )?{lick}(?! of (?!the "
+        rf"flame|the torch))",
         rf"{any_of('counts.bring-flame')} {a}?{flame} (?:again )?"
         r"(?:to|on|at|along|over|round|around|against|under|across|where|near|by)",
         rf"(?:recourse|resort|resorted|resorting|turned) to (?:the|my|a) {_FIRE}",
@@ -56,7 +58,8 @@ def actions() -> tuple[re.Pattern[str], ...]:
         rf"(?:it|side|edge|line|burn|one)(?: 's| has| 's just| had| got)+ (?:had|got|seen|taken) "
         rf"{a}*(?:[^ ]+ of )?(?:the )?{flame}",
         rf"{lick} of (?:the |a )?(?:soft |quick |little )?{_FIRE}(?! mark)",
-        rf"(?:a|another|one more|some|more) (?:(?!burnt|struck|spent)[^ ]+ ){{0,2}}(?:{_FIRE}|match) "
+        rf"(?:a|another|one more|some|more) (?:(?!burnt|struck|spent)[^ ]+ ){{0,2}}(?:{_FIRE}|"
+        rf"match) "
         r"(?:on|to|at|along|over|there|applied|again)(?! (?:my|the) (?:hand|table))",
         rf"(?:{_FIRE}|match) (?:given|applied|to it|on it|to the {side})",
     )

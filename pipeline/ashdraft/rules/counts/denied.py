@@ -23,12 +23,15 @@ def denied(ground: Ground) -> list[Claim]:
     texts: tuple[tuple[Tally, str], ...] = (
         ("touch-up", rf"(?:no|zero|nil|not (?:a|one|a single)|without (?:a|any|one)|nor|neither|"
                      rf"never (?:needed |wanted |had |asked for |required )?(?:a|any|one|a single))"
-                     rf" (?:single |real |more than )*{touch}(?! (?:yet|this time|so far|needed yet))"),
+                     rf" (?:single |real |more than )*{touch}(?! (?:yet|this time|so far|"
+                     rf"needed yet))"),
         ("touch-up", rf"(?:of )?{touch}(?: there (?:were|was|are|is))? (?:none|nil|zero|not one)"
                      r"(?! (?:relights?|touch|in|at|before|after|until|till)\b)"),
         ("touch-up", rf"{never} (?:need|needed|want|wanted|ask for|asked for|require|required) "
-                     rf"(?:a|any|one|the|me to)? ?(?:single )?(?:{touch}|touching(?: up)?|correcting|"
-                     rf"{flame}|help|thing|hand|attention|minding|looking after)(?: not once| at all)?"),
+                     rf"(?:a|any|one|the|me to)? ?(?:single )?(?:{touch}|touching(?: up)?|"
+                     rf"correcting|"
+                     rf"{flame}|help|thing|hand|attention|minding|looking after)(?: not once| "
+                     rf"at all)?"),
         ("touch-up", r"(?:i |we )?(?:did not|never)(?: once| ever| have to| need to| had to)* "
                      r"(?:correct|corrected|touch|touched|fix|fixed|torch|torched) "
                      r"(?:it|her|him|the burn|this one|anything)(?: up)?"

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ...model import Timing
-from ..ground import Ground
 from ..lines import Line
 from ..place.model import Placed
 from .model import Candidates, Mention
@@ -15,14 +14,14 @@ _LATE = 8
 """Lines by which an announcement may follow the place where a third seemed to begin."""
 
 
-def happened(ground: Ground, placed: Sequence[Placed], found: Candidates) -> tuple[Mention, ...]:
+def happened(placed: Sequence[Placed], found: Candidates) -> tuple[Mention, ...]:
     """The events, in time order: said that it happens now, while the stick is smoked."""
     size = len(placed)
     current = [p.current for p in placed]
     done = [
         m for m in found.mentions
         if m.mood == "done" and m.line < size
-        and (not (m.kind == "touch-up" and m.sure == SURE) or (placed[m.line].section == "burn" and 1 <= current[m.line] <= 3))
+        and (m.kind != "touch-up" or m.sure != SURE or _burning(placed[m.line]))
     ]  # fmt: skip
     kept: list[Mention] = []
     kept += _lit([m for m in done if m.kind == "lit"], placed, current)
@@ -42,6 +41,11 @@ def happened(ground: Ground, placed: Sequence[Placed], found: Candidates) -> tup
              and placed[m.line].section in ("burn", "palate", "pairing", "aside")]  # fmt: skip
     kept += _band([m for m in done if m.kind == "band-off" and start <= m.line <= end], placed)
     return tuple(sorted(kept, key=lambda m: (m.line, m.first)))
+
+
+def _burning(here: Placed) -> bool:
+    """True for talk of the burn while the stick is smoked."""
+    return here.section == "burn" and 1 <= here.current <= 3
 
 
 def started(placed: Sequence[Placed], events: Sequence[Mention]) -> int:

@@ -49,7 +49,7 @@ def find_handling(ground: Ground) -> Handling:
     for first, end in (*hit_again(ground), *_flame_again(ground)):
         found.append(_mention(ground, "touch-up", first, end, mood(ground, first, end)))
     for kind, first, end, times, late in pointed(ground):
-        line, later = row.words[first].line, _later(ground, first, end)
+        line, later = row.words[first].line, _later(ground, first)
         ends = row.words[end - 1].lower in ("in", "at", "near", "during", "towards", "around", "by")
         third = place_in(row.said(end, end + 5)) if ends else None
         found.append(Mention(kind, line, first, end, "done", times, late or later, third=third))
@@ -114,7 +114,7 @@ def _mention(ground: Ground, kind: Tally, first: int, end: int, how: Mood) -> Me
         end,
         how,
         max(how_often(ground, end), _before(ground, first)),
-        _later(ground, first, end),
+        _later(ground, first),
         1.0,
     )
 
@@ -148,7 +148,7 @@ def _before(ground: Ground, first: int) -> int:
     return {"both": 2, **_NUMBERS}[m[1]] if m else 1
 
 
-def _later(ground: Ground, first: int, end: int) -> bool:
+def _later(ground: Ground, first: int) -> bool:
     """True where the speaker tells afterwards of something not told when it happened."""
     row = ground.row
     start, stop = row.sentence(first, 26)
@@ -199,7 +199,8 @@ def _noun_mood(
     if pattern("{counts.near}").search(group):
         return "near"
     done = pattern(
-        r"(?:.* )?(?:given|gave|did|done|had|make|makes|making|get|made|applied|performed|got|took|taken|needed|wanted|"
+        r"(?:.* )?(?:given|gave|did|done|had|make|makes|making|get|made|applied|performed|got|"
+        r"took|taken|needed|wanted|"
         r"required|received|asked for|necessary|due|doing|do|give)(?: (?:it|her|him|me))?"
     ).fullmatch(group)
     behind = re.match(
@@ -220,7 +221,8 @@ def _noun_mood(
 
 def _sums(ground: Ground, start: int) -> bool:
     """True behind `that's`, `that makes`: the noun counts what was just done."""
-    return bool(re.search(r"\b(?:that|which|it)(?: 's| is| makes| makes it| was)$|\bcall (?:it|that)$",
+    return bool(re.search(r"\b(?:that|which|it)(?: 's| is| makes| makes it| was)$|\bcall (?:it|"
+        r"that)$",
                           ground.row.said(start - 4, start)))  # fmt: skip
 
 
@@ -228,7 +230,8 @@ def _just_done(ground: Ground, start: int) -> bool:
     """True where something was done to the stick earlier in the line."""
     row = ground.row
     done = pattern(
-        "{counts.relit}|{counts.flame}|{counts.noun}|touched|lit|going again|back|corrected|fixed|burning"
+        "{counts.relit}|{counts.flame}|{counts.noun}|touched|lit|going again|back|corrected|"
+        "fixed|burning"
     )
     return any(True for _ in row.find(done, row.firsts[row.words[start].line], start - 1))
 

@@ -114,7 +114,8 @@ def _band(ground: Ground) -> list[Mention]:
     shapes = pattern(
         r"(?:{counts.band})(?: (?!is a|is the|says)[^ ]+){0,6}? {counts.taken-off}|"
         r"{counts.taken-off} (?:[^ ]+ ){0,3}?{counts.band}(?: [^ ]+){0,2}? (?:off|away|out|free)|"
-        r"(?:removed|removing|unwrapped|peeled|slipped off|slid off|off with|slit|took off|take off|"
+        r"(?:removed|removing|unwrapped|peeled|slipped off|slid off|off with|slit|took off|"
+        r"take off|"
         r"taking off) (?:the |its |that )?(?:[^ ]+ )?{counts.band}|off it comes|it 's off|band off|"
         r"off (?:comes|came|goes|with) (?:the |my |that )?(?:[^ ]+ )?{counts.band}"
     )
@@ -209,7 +210,8 @@ def _down(ground: Ground) -> list[Mention]:
     for first, end, match in row.find(pattern("{counts.down}")):
         if _undone(ground, first, end) or row.words[first].line in ashes:
             continue
-        strong = re.search(r"\b(?:down|tray|tin|ashtray|bucket|sand|stubbed|boot|rest|stop|go|tray)\b",
+        strong = re.search(r"\b(?:down|tray|tin|ashtray|bucket|sand|stubbed|boot|rest|stop|go|"
+            r"tray)\b",
                            match[0])  # fmt: skip
         found.append(
             Mention(

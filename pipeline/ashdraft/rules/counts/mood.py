@@ -12,7 +12,8 @@ _GROUP = frozenset(
     "i we you 've have had has having 'd just only quickly also already really finally to go gone "
     "went be been being was were am 'm is 's are not never nearly almost about going gonna fixing "
     "will 'll would could should might may must can did do does got ought need needs needed want "
-    "wants wanted tempted ready trying tried try thought think thinking let me us pretty near close "
+    "wants wanted tempted ready trying tried try thought think thinking let me us pretty near "
+    "close "
     "hardly barely of if unless whether before maybe perhaps rather than instead without simply "
     "promptly quietly gently carefully had better decided planning plan meant minded supposed hope "
     "hoping wait like all but fixing this it set point verge considered reached for make made "
@@ -47,7 +48,8 @@ _NEVER = pattern(r"never|not|no|without|nor|neither|no need|hardly|zero|nil|none
 _SAID = pattern(r"(?:did|have|had) i (?:say|said|mention|mentioned|tell|told)")
 _WHO = frozenset("you he she they people everyone who somebody someone folks".split())
 _TOLD_TO = re.compile(
-    r"\b(?:says?|said|tells me to|told me to|wants me to|wanted me to|ask me to|asked me to|begging me "
+    r"\b(?:says?|said|tells me to|told me to|wants me to|wanted me to|ask me to|asked me to|"
+    r"begging me "
     r"to|shouting|advised me to|advice is to|supposed to)$"
 )
 _OTHERS = pattern(r"(?:you|he|she|they|people|everyone|one|someone|somebody|who)(?: \w+){0,2}")
@@ -112,7 +114,8 @@ def _given_up(ground: Ground, end: int) -> bool:
     after = ground.row.said(end, end + 9)
     return bool(
         pattern(
-            r"(?:\w+ ){0,4}(?:but|and|then)(?: then)? (?:i )?(?:did not(?! (?:tell|say|mention|count|note))|thought better|decided not|"
+            r"(?:\w+ ){0,4}(?:but|and|then)(?: then)? (?:i )?(?:did not(?! (?:tell|say|mention|"
+            r"count|note))|thought better|decided not|"
             r"changed my mind|left it|held off|resisted)(?: .*)?"
         ).fullmatch(after)
     )

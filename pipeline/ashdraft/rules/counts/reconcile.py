@@ -9,7 +9,10 @@ from itertools import product
 from ...model import Check, Count
 from .model import Claim, Mention, Split, Tally
 
-WORDS = {"touch-up": "touch-ups", "relight": "relights"}
+
+def _counted(kind: Tally, number: int) -> str:
+    """`1 touch-up`, `2 touch-ups`."""
+    return f"{number} {kind}" if number == 1 else f"{number} {kind}s"
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,19 +50,19 @@ def reconcile(
     elif total > sum(t.times for t in sure) and weak:
         short = total - sum(t.times for t in sure)
         sure += weak[:short]
-    by_third = _by_third(total, sure, splits, final)
+    by_third = _by_third(total, sure, splits)
     lines = sorted({t.mention.line for t in sure} | ({final.line} if final else set()))
     evidence = tuple(ids[n] for n in lines)
     checks = []
     if sum(by_third) != total:
         checks.append(
-            Check("count", f"{total} {WORDS[kind]} in all, but only {sum(by_third)} of them told "
-                  "with their third.", evidence)
+            Check("count", f"{_counted(kind, total)} in all, but only {sum(by_third)} told "
+                  "with a third.", evidence)
         )  # fmt: skip
     heard = sum(t.times for t in sure)
     if final and heard and heard != total:
         checks.append(
-            Check("count", f"The speaker sums up to {total} {WORDS[kind]}; {heard} were told one "
+            Check("count", f"The speaker sums up to {_counted(kind, total)}; {heard} told one "
                   "by one.", evidence)
         )  # fmt: skip
     return Count(total, by_third, evidence), tuple(checks)
@@ -72,20 +75,18 @@ def _total(told: Sequence[Told], claims: Sequence[Claim]) -> tuple[int | None, C
     final = max(claims, key=lambda c: c.first)
     after = [
         t for t in told if t.mention.first >= final.end and t.mention.line > final.line
-        and not _explained(t, final, told)
+        and not _explained(final, told)
     ]  # fmt: skip
     return final.value + sum(t.times for t in after), final
 
 
-def _explained(told: Told, final: Claim, all_told: Sequence[Told]) -> bool:
-    """True where a handling told behind a total is one that the total already counted."""
-    counted = sum(t.times for t in all_told if t.mention.first < final.end)
+def _explained(final: Claim, told: Sequence[Told]) -> bool:
+    """True where handlings told behind a total are those that it already counted."""
+    counted = sum(t.times for t in told if t.mention.first < final.end)
     return counted < final.value
 
 
-def _by_third(
-    total: int, told: Sequence[Told], splits: Sequence[Split], final: Claim | None
-) -> tuple[int, int, int]:
+def _by_third(total: int, told: Sequence[Told], splits: Sequence[Split]) -> tuple[int, int, int]:
     """The total by thirds."""
     fitting = [s for s in splits if sum(s.by_third) == total]
     if fitting and total:
@@ -94,15 +95,9 @@ def _by_third(
     for t in told:
         if t.third in (1, 2, 3):
             placed[t.third - 1] += t.times
-    if sum(placed) == total or not total:
-        return (placed[0], placed[1], placed[2]) if total else (0, 0, 0)
-    if sum(placed) > total:
-        return _fewer(total, told)
-    if sum(placed) and sum(t.times for t in told) <= total:
-        thirds = [n for n in range(3) if placed[n]]
-        if len(thirds) == 1 and len(told) > 1 and all(t.third for t in told):
-            return (placed[0], placed[1], placed[2])
-    return (placed[0], placed[1], placed[2])
+    if not total:
+        return (0, 0, 0)
+    return _fewer(total, told) if sum(placed) > total else (placed[0], placed[1], placed[2])
 
 
 def _fewer(total: int, told: Sequence[Told]) -> tuple[int, int, int]:

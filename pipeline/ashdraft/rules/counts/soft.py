@@ -33,7 +33,8 @@ def soft_touches(
     row = ground.row
     thing = any_of("counts.object")
     does = pattern(
-        r"(?:i|we)(?: 've| have| had| 'd| just| also| then| again| quickly| only| have to| had to)* "
+        r"(?:i|we)(?: 've| have| had| 'd| just| also| then| again| quickly| only| have to| had "
+        r"to)* "
         rf"(?!(?:{_OTHER_VERBS}) )(?:[a-z]+ed|gave|went|hit|did|ran|saw) (?:to |at |over |round )?"
         rf"(?:{thing}|the (?:\w+ )?(?:side|edge|line|burn|part|portion|bit|corner|spot|lip))"
     )

@@ -43,7 +43,8 @@ def _listed(ground: Ground, claims: list[Claim], mentions: Sequence[Mention]) ->
     """`one in the first third and two in the last`: two or more figures with their thirds."""
     row = ground.row
     part = pattern(
-        r"(?P<n>one|two|three|four|five|none|nothing|a pair|\d)(?: of (?:them|those|these)| touch ups?| corrections?| "
+        r"(?P<n>one|two|three|four|five|none|nothing|a pair|\d)(?: of (?:them|those|these)| "
+        r"touch ups?| corrections?| "
         r"relights?| more| each)?(?: was| were| came| happened)?(?: right| just| early| late)? "
         r"(?:(?:at|in|on|near|during|towards|for|from|by) )?(?:the |my |its |that )?(?:very )?"
         rf"{_PLACE}(?: third| part)?"
@@ -79,7 +80,8 @@ def _together(ground: Ground, claims: list[Claim], mentions: Sequence[Mention]) 
     row = ground.row
     splits = []
     both = pattern(
-        r"(?P<n>both|the two|all two|all three|all four|all of them|the pair|the lot|all)(?: of (?:them|"
+        r"(?P<n>both|the two|all two|all three|all four|all of them|the pair|the lot|all)(?: "
+        r"of (?:them|"
         r"those|these))?(?: times)?(?: was| were| came| fell| happened| being)?(?: right| just)? "
         rf"(?:in|at|during|on|near|towards) (?:the |that |my )?(?:very )?{_PLACE}"
     )

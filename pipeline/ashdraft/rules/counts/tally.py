@@ -17,7 +17,8 @@ _SUM = re.compile(
     r"for the whole|the whole|so for|all in all|all up|everything|correct position|add|adds|tot|"
     r"reads|shows|reading)\b"
 )
-_HERE = re.compile(r"\b(?:there(?! (?:was|is|were|are|'s))|here|in that|in this|at that|in the (?:first|second|third|last|final|"
+_HERE = re.compile(r"\b(?:there(?! (?:was|is|were|are|'s))|here|in that|in this|at that|in the "
+    r"(?:first|second|third|last|final|"
                    r"middle)|by then|at this)\b")  # fmt: skip
 
 

@@ -105,7 +105,8 @@ def _counted(ground: Ground, kind: Tally, noun: str) -> list[Claim]:
     pair = pattern(rf"(?:a pair|a couple|couple)(?: of)? {noun}")
     claims += [_claim(ground, kind, 2, a, b) for a, b, _ in row.find(pair)]
     single = pattern(
-        rf"(?<!not )(?:(?:just|only|but|still|and) )?(?:the|a) (?:single|solitary|lone|sole|only) {noun}"
+        rf"(?<!not )(?:(?:just|only|but|still|and) )?(?:the|a) (?:single|solitary|lone|sole|"
+        rf"only) {noun}"
     )
     claims += [_claim(ground, kind, 1, a, b) for a, b, _ in row.find(single)]
     if kind == "relight":
@@ -144,8 +145,10 @@ def _running(ground: Ground, claims: list[Claim], mentions: Sequence[Mention]) -
     """Figures without a noun: `that's two`, `so, three`, `number one`, where the talk is of it."""
     row = ground.row
     lead = pattern(
-        r"(?:that|this|it|which)(?: 's| is| was| makes| make| made| 'd be| 'd make| would be| brings)"
-        r"(?: it| that| us| me)?(?: to| at)?(?: only| just| now| about)*|(?:so|and) (?:that )?makes?"
+        r"(?:that|this|it|which)(?: 's| is| was| makes| make| made| 'd be| 'd make| would be| "
+        r"brings)"
+        r"(?: it| that| us| me)?(?: to| at)?(?: only| just| now| about)*|(?:so|and) (?:that "
+        r")?makes?"
         r"(?: it| that)?|makes(?: it| that| them)?|make it|make that|call it|"
         r"so(?: it 's)?|number|we 're (?:at|on|up to)|i 'm (?:at|on|up to)|up to|tally(?: 's| is)?|"
         r"count(?: 's| is)?|so far|had the|needed the|only the|just the|i make it|what|counting|"
@@ -214,9 +217,11 @@ def _free(ground: Ground, number: Number) -> bool:
         return False
     return bool(
         re.match(
-            r"(?:now|so far|then|in all|in total|total|altogether|already|and|or|no|is|for this|but|"
+            r"(?:now|so far|then|in all|in total|total|altogether|already|and|or|no|is|for "
+            r"this|but|"
             r"with|not|well|wait|sorry|i|today|all told|mind|exactly|times|i'm|same|only|since|"
-            r"that|though|because|if|which|after|properly|more like|today|both|all|just|only|within)\b",
+            r"that|though|because|if|which|after|properly|more like|today|both|all|just|only|"
+            r"within)\b",
             after,
         )
     )
@@ -257,8 +262,10 @@ def _corrected(ground: Ground, claims: list[Claim]) -> list[Claim]:
     row = ground.row
     starts = {c.first for c in claims}
     mend = pattern(
-        r"no|nope|wait|hang on|hold on|sorry|or|or rather|rather|what am i saying|i lie|i tell a lie|"
-        r"recount|correction|actually|make that|make it|scratch that|wrong|i mean|therefore|say|says|"
+        r"no|nope|wait|hang on|hold on|sorry|or|or rather|rather|what am i saying|i lie|i tell "
+        r"a lie|"
+        r"recount|correction|actually|make that|make it|scratch that|wrong|i mean|therefore|"
+        r"say|says|"
         r"it 's|let me|is it|not|should be|really|i 'm a liar|only|yes|and the notes"
     )
     found: list[Claim] = []

@@ -14,7 +14,7 @@ from .country import read_country
 from .found import Sections
 from .leaf import read_leaf
 from .minutes import read_minutes
-from .plausible import plausible
+from .plausible import plausible, thickness
 from .price import read_price
 from .samples import read_samples
 from .size import read_format, read_size
@@ -62,6 +62,7 @@ def read_facts(lines: Sequence[Line], placed: Sequence[Placed]) -> Facts:
         )
         for key in facts
     }
+    checks += thickness(base, sections, facts.get("ring_gauge"))
     return Facts(facts, evidence, (*checks, *plausible(facts, evidence)))
 
 

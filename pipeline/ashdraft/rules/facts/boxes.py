@@ -66,9 +66,9 @@ def _counted(ground: Ground, first: int, end: int) -> Number | None:
     holds = pattern("pieces|sticks|cigars|of them|to a box|to the box|in a box|in it|a box")
     for near in ground.numbers_in(max(first - 8, 0), min(end + 16, len(row.words))):
         plain = near.form == "whole" and near.value and 2 <= near.value <= 200
-        said = any(a == near.end for a, _, _ in row.find(holds, near.end, near.end + 3))
+        held = any(a == near.end for a, _, _ in row.find(holds, near.end, near.end + 3))
         got = row.said(near.first - 2, near.first) in ("you got", "you get", "there 's")
         price = near.first > end and row.said(near.end, near.end + 1) == "for"
-        if plain and (said or got or price):
+        if plain and (held or got or price):
             return near
     return None

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
+
 from ..ground import Ground
 from ..phrases import pattern
 from ..stream import STOP
@@ -12,16 +15,21 @@ def made_in(ground: Ground) -> list[tuple[int, int]]:
     """Words (first, end) after which the country of manufacture is named."""
     row = ground.row
     rolled = (
-        r"{facts.made}(?: (?:is|'s|it|them|em|these|this|those|the whole (?:thing|lot)|all|right|down|over|up|"
+        r"{facts.made}(?: (?:is|'s|it|them|em|these|this|those|the whole (?:thing|lot)|all|"
+        r"right|down|over|up|"
         r"out|together|proudly|entirely|by hand|as well|too|also|somewhere|back|both)){0,4}"
         r" (?:in|at|over in|down in|from)|{facts.made-from}"
     )
     leaf = pattern("{facts.leaf.wrapper}|{facts.leaf.binder}|{facts.leaf.filler}|leaf|seed|tobacco")
-    return [
-        (first, end) for first, end, match in row.find(pattern(rolled))
-        if not (match[0].startswith(("come", "came", "hail"))
-                and any(True for _ in row.find(leaf, max(row.sentence(first)[0], first - 4), first)))
-    ]  # fmt: skip
+    found = []
+    for first, end, match in row.find(pattern(rolled)):
+        start = max(row.sentence(first)[0], first - 4)
+        grown = match[0].startswith(("come", "came", "hail")) and any(
+            True for _ in row.find(leaf, start, first)
+        )
+        if not grown:  # "the wrapper comes from Ecuador" tells no country of manufacture
+            found.append((first, end))
+    return found
 
 
 def read_country(ground: Ground, sections: Sections) -> list[Found]:
@@ -56,7 +64,7 @@ def read_country(ground: Ground, sections: Sections) -> list[Found]:
 
 
 def _there(
-    ground: Ground, sections: Sections, names: list[tuple[int, int, object]]
+    ground: Ground, sections: Sections, names: Sequence[tuple[int, int, re.Match[str]]]
 ) -> tuple[int, int] | None:
     """`they roll it there too`: the country named last."""
     rolled = pattern(

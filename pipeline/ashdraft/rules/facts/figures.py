@@ -98,25 +98,27 @@ def common_scale(ground: Ground, figures: Sequence[Figure]) -> float | None:
             said[figure.scale] += 0.01 if figure.scale == 100 else 1
     row = ground.row
     words = pattern(
-        r"out of|(?:mark|marks|score|rate|marking|scoring) (?:to|from|on|over)|scale (?:of|to|is|from one to|of one to|from zero to)|one to|zero to"
+        r"out of|(?:mark|marks|score|rate|marking|scoring) (?:to|from|on|over)|scale (?:of|to|"
+        r"is|from one to|of one to|from zero to)|one to|zero to"
     )
     about = pattern(
         r"scores?|scoring|scored?|marks?|marking|stars?|ratings?|rate|numbers?|points?|scale|do it|"
         r"doing it|ladles"
     )
     best = pattern(
-        r"(?:[^ ]+ )?(?:is|being|'s|are) (?:the )?(?:perfect|best|top|full|maximum|most|highest|ceiling)"
+        r"(?:[^ ]+ )?(?:is|being|'s|are) (?:the )?(?:perfect|best|top|full|maximum|most|"
+        r"highest|ceiling)"
     )
     for number in ground.numbers:
         top = any(a == number.end for a, _, _ in row.find(best, number.end, number.end + 6))
         if top and number.value in _SCALES:
             said[float(number.value or 0)] += 1
     for first, end, match in row.find(words):
-        number = ground.starts.get(end)
-        if number is None or number.value not in _SCALES:
+        scale = ground.starts.get(end)
+        if scale is None or scale.value is None or scale.value not in _SCALES:
             continue
         near = any(True for _ in row.find(about, max(first - 12, 0), min(end + 8, len(row.words))))
-        unit = row.said(number.end, number.end + 1) in _UNITS
-        if near or (match[0].startswith("out of") and not unit and (number.value or 0) >= 5):
-            said[float(number.value or 0)] += 1
+        unit = row.said(scale.end, scale.end + 1) in _UNITS
+        if near or (match[0].startswith("out of") and not unit and scale.value >= 5):
+            said[scale.value] += 1
     return max(said, key=lambda scale: said[scale]) if said else None

@@ -15,7 +15,8 @@ REST = ("binder", "filler")
 """The slots that "the rest" means beside a wrapper."""
 _ORIGIN_LINK = frozenset(("from", "of", "in", "out", "grown", "down", "by", "over", "raised"))
 _LIST_LINK = frozenset(
-    "and with plus some little bit a the both of touch also dash as well then share small pinch part "
+    "and with plus some little bit a the both of touch also dash as well then share small "
+    "pinch part "
     "most mostly mainly for splash hint too".split()
 )
 _LINK = _ORIGIN_LINK | _LIST_LINK | frozenset("it 's an is are leaf tobacco tobaccos mixed".split())

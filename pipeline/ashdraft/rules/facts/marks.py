@@ -30,11 +30,13 @@ _AFTER = frozenset(
 """An item word behind these is talked about in passing and not marked."""
 
 _LIGHT = frozenset(
-    "is are were 're 's a an the i i'd i'll 'd 'll will would call it give gives gets for of on to was well "
+    "is are were 're 's a an the i i'd i'll 'd 'll will would call it give gives gets for of "
+    "on to was well "
     "then also too and so maybe probably about say let me see oh do not know yes right now that "
     "one go going at its her his my 'm saying think be have has been just pretty much easily "
     "considered separately department you if strict putting put down as what okay perhaps "
-    "here again this by solid strong firm clean good fair generous cool easy clear mark score number figure scores marks stays still only".split()
+    "here again this by solid strong firm clean good fair generous cool easy clear mark score "
+    "number figure scores marks stays still only".split()
 )
 
 
@@ -118,7 +120,7 @@ def _at_once(ground: Ground, item: _Item, figures: list[Figure]) -> bool:
             words = row.said(item.end, figure.first).split()
             near = all(w in _LIGHT for w in words)
             alone = figure.end >= len(row.words) or row.words[figure.end].gap > 0
-            if near and (figure.told or (alone and not row.words[item.first].gap == 0)):
+            if near and (figure.told or (alone and row.words[item.first].gap > 0)):
                 return True
         if _for_item(ground, figure, item) and (figure.told or figure.value > 3):
             return True

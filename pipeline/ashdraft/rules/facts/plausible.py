@@ -6,6 +6,10 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from ...model import Check, FactValue
+from ..ground import Ground
+from ..numbers import INCH_MM
+from ..phrases import pattern
+from .found import Sections
 from .size import LENGTH, RING
 from .storage import HUMIDITY
 
@@ -50,7 +54,24 @@ _RANGES: Mapping[str, tuple[float, float, str]] = {
 def ring_mm(ring: float) -> float:
     """Diameter in millimetres of a ring gauge, counted in 1/64 inch (trade practice, from memory;
     1 inch is 25.4 mm exactly)."""
-    return ring * 25.4 / 64
+    return ring * INCH_MM / 64
+
+
+def thickness(ground: Ground, sections: Sections, ring: FactValue | None) -> tuple[Check, ...]:
+    """A check where a diameter is said that is more than one ring from the ring gauge said."""
+    if not isinstance(ring, int | float):
+        return ()
+    across = pattern(r"across|thick|wide|in diameter|diameter|by")
+    for length in ground.lengths:
+        near = (max(length.first - 2, 0), min(length.end + 3, len(ground.row.words)))
+        said = any(True for _ in ground.row.find(across, *near))
+        mm = length.inches * INCH_MM
+        if sections.of(length.first) != "setup" or not said or not 10 <= mm <= 32:
+            continue
+        if abs(mm - ring_mm(ring)) > ring_mm(1):
+            words = f"{mm:.1f} mm across is not a ring gauge of {ring:g} ({ring_mm(ring):.1f} mm)."
+            return (Check("fact", words, (ground.line_id(length.first),)),)
+    return ()
 
 
 def plausible(

@@ -107,7 +107,8 @@ def _looked_up(ground: Ground, guess: Money, money: Money) -> bool:
 def _each(ground: Ground, sums: list[Money]) -> tuple[Found | None, list[Check]]:
     """The share of one in a box: as said, or the box price by its count."""
     total = next((m for m in sums if m.total and m.value() is not None), None)
-    share = total.value() / total.count if total and total.count and total.value() else None
+    whole = total.value() if total else None
+    share = whole / total.count if whole and total and total.count else None
     said = next((m for m in sums if m.each), None)
     if said is None:
         if total is None or share is None:

@@ -17,7 +17,8 @@ LENGTH = (3.0, 10.0)
 """Plausible ring gauges and lengths in inches (trade practice, from memory)."""
 
 _BETWEEN = pattern(
-    r"(?:inch|inches|in|long|mm|cm|mil|mils|millimeters|centimeters)?(?: long)?(?: and)?(?: it 's)? ?"
+    r"(?:inch|inches|in|long|mm|cm|mil|mils|millimeters|centimeters)?(?: long)?(?: and)?(?: it "
+    r"'s)? ?"
     r"(?:by|x|×|times|with)(?: a| an| the| about| roughly| maybe| what)*"
     r"(?: {facts.ring})?(?: of| is)?(?: a)?"
 )
@@ -27,7 +28,8 @@ _RING_BEFORE = pattern(
 )
 _RING_AFTER = pattern(
     r"(?:is the |'s the |for the |in the |on the )?{facts.ring}|around|round|sixty fourths|"
-    r"at (?:the|its) (?:belly|middle|waist|(?:fat|thick|wide|broad|fattest|thickest|widest|broadest)"
+    r"at (?:the|its) (?:belly|middle|waist|(?:fat|thick|wide|broad|fattest|thickest|widest|"
+    r"broadest)"
     r"(?: part| end| bit| point)?)"
 )
 
@@ -164,9 +166,9 @@ def _gauged(ground: Ground, sections: Sections) -> list[Mention]:
         start = row.sentence(number.first, 16)[0]
         told = row.said(number.first - 1, number.first) in ("at", "is", "says", "reads", "shows")
         gauge = any(True for _ in row.find(pattern("gauge|calliper|caliper"), start, number.first))
-        if told and gauge and value == int(value) and 30 <= value <= 70 and _plain(number):
-            if _setup(sections, number.first) and _alone(ground, number):
-                found.append(Mention(value, number.first, number.end, 1.0))
+        ring = value == int(value) and 30 <= value <= 70 and _plain(number)
+        if told and gauge and ring and _setup(sections, number.first) and _alone(ground, number):
+            found.append(Mention(value, number.first, number.end, 1.0))
     return found
 
 

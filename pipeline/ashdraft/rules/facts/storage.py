@@ -30,11 +30,13 @@ _OTHER_BOX = pattern(
 _REFUSED = pattern(
     r"(?:that 's|those are|but that 's|that is|which is) (?:for|the other|my|me|his|hers|not)|"
     r"but (?:that 's|those are|that is) (?:the|a|an|where|only) \w+|"
-    r"(?:nothing|none) of (?:this|these)|never saw|not (?:for )?this|nothing from there|never lived|have not been near|not mine|not these|"
+    r"(?:nothing|none) of (?:this|these)|never saw|not (?:for )?this|nothing from there|never "
+    r"lived|have not been near|not mine|not these|"
     r"for other things|for the (?:corks|wine|others|engineers)"
 )
 _THIS = pattern(
-    r"this (?:one|stick|cigar|box|one 's|fellow|lot|lad|girl|came|lived|was|sat|has|had|is|comes|lay)|these|mine|they|"
+    r"this (?:one|stick|cigar|box|one 's|fellow|lot|lad|girl|came|lived|was|sat|has|had|is|"
+    r"comes|lay)|these|mine|they|"
     r"them|with me|my own|it 's|it"
 )
 
@@ -179,7 +181,7 @@ def read_rest(ground: Ground, sections: Sections) -> list[Found]:
             mentions[-1] = Mention(last.value + value, last.first, end, last.weight)
             continue
         so = (
-            bool(last)
+            last is not None
             and number.first < stop
             and last.first >= start
             and bool(re.search(r"\bso(?: that 's| it 's| call it)?$", between))
