@@ -60,3 +60,10 @@ def test_misheard_text_is_tidied() -> None:
     (done,), _ = repair([Heard(0, 1, "um the rapper is is oily")])
     assert done.said == "um the wrapper is is oily"
     assert "um" not in done.text.lower().split()
+
+
+def test_misheard_a_capital_at_the_start_of_a_sentence_is_kept_in_text_and_times() -> None:
+    timed = tuple(Word(w, i, i + 1) for i, w in enumerate("Dry now. Mars band again.".split()))
+    (done,), _ = repair([Heard(0, 5, "Dry now. Mars band again.", timed)])
+    assert done.said == "Dry now. Marzipan again."
+    assert [w.text for w in done.words] == done.said.split()

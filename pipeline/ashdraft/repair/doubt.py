@@ -8,6 +8,7 @@ three others: of the words it marks, 0.55 and 0.60 were wrong (docs/hearing.md).
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator, Sequence
 
 from ..model import Check, Heard, Repair
@@ -58,9 +59,9 @@ def _phrases(heard: Heard, repaired: Sequence[str], model: Language) -> Iterator
     words = spoken(heard.text)
     told = [False] * len(words)
     for phrase in repaired:
-        at = heard.text.find(phrase)
-        for i, word in enumerate(words):
-            told[i] |= word.start < at + len(phrase) and word.stop > at
+        for found in re.finditer(rf"\b{re.escape(phrase)}\b", heard.text):
+            for i, word in enumerate(words):
+                told[i] |= word.start < found.end() and word.stop > found.start()
     first: int | None = None
     chances = wrong_chances(heard, words, model)
     for i in range(len(words) + 1):

@@ -49,10 +49,7 @@ def replaced(text: str, words: Sequence[Spoken], changes: Sequence[Change]) -> s
     """`text` with each change made; a capital at the start of what was heard is kept."""
     for change in sorted(changes, key=lambda c: -c.first):
         start, stop = words[change.first].start, words[change.end - 1].stop
-        meant = change.meant
-        if text[start].isupper() and not text[:start].strip(" \"'-–—").rstrip(".!?"):
-            meant = meant[0].upper() + meant[1:]
-        text = text[:start] + meant + text[stop:]
+        text = text[:start] + _cased(change.meant, text, start) + text[stop:]
     return text
 
 
@@ -77,7 +74,7 @@ def retimed(
         first, last = touched[0], touched[-1]
         before, after = text[found[first][0] : start], text[stop : found[last][1]]
         result[first : last + 1] = _shared(
-            (before + change.meant + after).split(),
+            (before + _cased(change.meant, text, start) + after).split(),
             heard[first].start,
             heard[last].end,
             change.confidence,
@@ -97,6 +94,13 @@ def places(heard: Sequence[Word], text: str) -> list[tuple[int, int]]:
         at = start + len(bare)
         found.append((start, at))
     return found
+
+
+def _cased(meant: str, text: str, start: int) -> str:
+    """`meant` with a capital where what was heard begins the text or a sentence with one."""
+    before = text[:start].strip(" \"'-–—")
+    begins = not before or before[-1] in ".!?…"
+    return meant[0].upper() + meant[1:] if begins and text[start].isupper() else meant
 
 
 def _shared(parts: list[str], start: float, end: float, probability: float) -> list[Word]:
