@@ -108,7 +108,11 @@ def _third(found: list[Mention], current: Sequence[int], third: int) -> list[Men
     begin = next((n for n, c in enumerate(current) if third <= c <= 3), None)
     if begin is None:
         return []
-    near = [m for m in found if begin - 1 <= m.line <= begin + 2 and m.sure >= 0.5]
+    near = [
+        m for m in found
+        if (begin - 1 <= m.line <= begin + 2 and m.sure >= 0.5)
+        or (begin - 3 <= m.line < begin and m.sure >= 0.9)
+    ]  # fmt: skip
     if near:
         return [min(near, key=lambda m: (-m.sure, abs(m.line - begin)))]
     later = [

@@ -171,7 +171,10 @@ def _thirds(ground: Ground) -> list[Mention]:
 
 
 def _looks_back(after: str) -> bool:
-    return bool(re.match(r"(?:was|were|had|did|i 'm expecting|will|'ll|i expect)\b", after))
+    return bool(re.match(
+        r"(?:was|were|had|did|i 'm expecting|will|'ll|i expect|i was going to say|i nearly said|"
+        r"i almost said|i wanted to say)\b", after,
+    ))  # fmt: skip
 
 
 def _withdrawn(ground: Ground, end: int, back: re.Pattern[str]) -> bool:

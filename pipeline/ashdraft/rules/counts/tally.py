@@ -66,7 +66,12 @@ def gather(
     others = bool(claims) or len([m for m in mentions if m.sure >= 0.5]) > 1
     for mention in mentions:
         third = _third(ground, placed, mention, live=live)
-        if _sums_up(placed, mention, third, live=live) and others:
+        if not live and third is None and told and _once_more(ground, mention):
+            third = _telling(placed, mention.line) or told[-1].third
+        if others and (
+            _sums_up(placed, mention, third, live=live)
+            or (not live and _adds_up(ground, mention, told))
+        ):
             line_claims = [c for c in claims if c.line == mention.line]
             if not line_claims:
                 claims.append(Claim(kind, mention.times, mention.line, mention.first, mention.end))
@@ -76,6 +81,25 @@ def gather(
     if not live:
         told, claims = _by_place(ground, placed, told, claims, found)
     return told, sorted(claims, key=lambda c: c.first)
+
+
+def _once_more(ground: Ground, mention: Mention) -> bool:
+    """`Ten minutes on, touched up once more`: one more where the last one was."""
+    words = ground.row.said(*ground.row.sentence(mention.first, 16))
+    return bool(re.search(r"\b(?:again|once more|another|one more|later|minutes on)\b", words))
+
+
+def _telling(placed: Sequence[Placed], line: int) -> int | None:
+    """The third being told at a line of a narration."""
+    current = placed[line].current if line < len(placed) else 0
+    return current if 1 <= current <= 3 else None
+
+
+def _adds_up(ground: Ground, mention: Mention, told: Sequence[Told]) -> bool:
+    """`So it was corrected twice`, behind two corrections: the sum of them, not two more."""
+    first, _ = ground.row.sentence(mention.first, 16)
+    opens = ground.row.said(first, first + 1) in ("so", "that", "altogether")
+    return opens and mention.times > 1 and mention.times == sum(t.times for t in told)
 
 
 def _sums_up(placed: Sequence[Placed], mention: Mention, third: int | None, *, live: bool) -> bool:
@@ -139,7 +163,9 @@ def _by_place(
         here = bool(_HERE.search(ground.row.said(claim.end, claim.end + 4)))
         mended = re.search(r"\b(?:no|not|wait|sorry|rather)\b", ground.row.said(
             max(claim.first - 3, first), claim.first))  # fmt: skip
-        if third is None or (not here and (both or mended or _SUM.search(words))):
+        heads = {ground.row.words[n].lower for n in (first, ground.row.firsts[claim.line])}
+        opens = bool({"so", "altogether"} & heads) and claim.value > 1
+        if third is None or (not here and (both or mended or opens or _SUM.search(words))):
             sums.append(claim)
         else:
             local[third] = claim

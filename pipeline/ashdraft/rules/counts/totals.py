@@ -277,6 +277,8 @@ def _corrected(ground: Ground, claims: list[Claim]) -> list[Claim]:
             between = row.said(end, number.first)
             if value is None or number.first in starts or not _free(ground, number):
                 break
+            if ground.scope.elsewhere(number.first):
+                break
             listed = end > claim.end and number.first == end  # "no four, five"
             if row.words[number.first].line - claim.line > 1:
                 break
