@@ -39,6 +39,18 @@ def test_voice_agrees_with_the_detector_alone(narration: Samples) -> None:
     assert (ours[~speech] > 0.5).mean() < 0.03
 
 
+@pytest.mark.parametrize("snr_db", [10, 0])
+def test_voice_gate_lets_speech_in_noise_through(snr_db: float, narration: Samples) -> None:
+    sound = long_session(narration, 2, 40.0)
+    loud = float(np.sqrt(np.mean(narration[np.abs(narration) > 0.02] ** 2)))
+    hiss = np.random.default_rng(6).standard_normal(len(sound)) * loud * 10 ** (-snr_db / 20)
+    sound = (sound + hiss).astype(np.float32)
+    ours, theirs = probabilities(stretches(sound)), silero(sound)
+    speech = theirs > 0.5
+    assert speech.sum() > 100
+    assert (ours[: len(theirs)][speech] > 0.5).mean() > 0.9
+
+
 @pytest.mark.parametrize("gain_db", [-60, -30, 20])
 def test_voice_finds_the_same_speech_at_any_loudness(gain_db: float, spoken: Samples) -> None:
     plain = probabilities(stretches(spoken)) > 0.5

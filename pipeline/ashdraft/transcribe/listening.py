@@ -13,7 +13,7 @@ from .spans import Span, spans
 from .store import Store, key_of
 
 # Part of every key: raise it whenever other spans would be found in the same sound.
-_VERSION = 1
+_VERSION = 2
 # Stretches (a few seconds each) decoded ahead of the detector.
 _AHEAD = 8
 
