@@ -2,23 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from .clauses import Clauses
 from .phrases import Marks
 from .spans import Span
 from .stream import COMMA, NONE, Stream
 
-if TYPE_CHECKING:
-    from .polarity import Scene
-
-_AUX = {
+AUX = {
     "'s", "is", "was", "are", "were", "be", "been", "being", "has", "have", "had", "do", "does",
     "did", "'d", "will", "would", "can", "could", "seems", "seem", "seemed", "got", "getting",
     "gets", "feels", "looks", "appears", "may", "might", "must", "should",
 }  # fmt: skip
-_NOT_VERBS = {("not", "taste"), ("not", "smell"), ("not", "find")}
-_BEING = {"'s", "is", "was", "are", "were", "be", "been", "being"}
+BEING = {"'s", "is", "was", "are", "were", "be", "been", "being"}
 _PLACE = {
     "in", "on", "from", "of", "at", "through", "up", "off", "by", "with", "out", "down", "for",
     "after", "since",
@@ -35,10 +29,10 @@ _ADVERBS = {
     "definitely", "certainly", "gradually", "slowly", "sadly", "largely", "rather", "more",
     "less", "or", "too", "way", "right", "itself", "thing", "note", "notes", "that", "flavour",
     "flavor", "taste", "part", "side", "ever", "yet", "still", "again", "even", "thankfully",
-    "by", "today", "since", "once", "very", "mostly", "properly", "officially", "kind",
-    "sort", "of", "merely", "business",
+    "by", "today", "since", "once", "very", "mostly", "properly", "officially", "kind", "sort",
+    "of", "merely", "business",
 }  # fmt: skip
-_NO = {"no", "nah", "nope"}
+NO = {"no", "nah", "nope"}
 _ALONE = {"goes", "left", "leaves", "hides", "quits", "quit"}
 _SOON = {
     "before",
@@ -60,13 +54,14 @@ _SENSES = {
     "verify", "establish", "confirm", "got", "getting", "finding", "tasting", "pick", "catch",
     "trace", "sense", "feel", "want", "identify", "raise", "place",
 }  # fmt: skip
-_NOT = {"not", "never", "longer", "no"}
+NOT = {"not", "never", "longer", "no"}
 _TRAILS = {
     "for", "till", "until", "all", "to", "any", "at", "now", "here", "there", "anywhere", "yet",
     "today", "this", "on", "in", "completely", "again", "either", "though", "so", "and", "but",
     "anymore", "really", "up",
 }  # fmt: skip
 _REACH = 12
+TOPIC_WORDS = {"the", "that", "this", "those", "these", "its", "any"}
 
 
 def after(span: Span, stream: Stream, marks: Marks, parts: Clauses) -> int:
@@ -82,7 +77,7 @@ def after(span: Span, stream: Stream, marks: Marks, parts: Clauses) -> int:
             return 1
         if "absent.after" in starts:
             return -1
-        if "gone" in starts and not nearly and _left(starts["gone"], k, end, stream):
+        if "gone" in starts and not nearly and left_for_good(starts["gone"], k, end, stream):
             brief = (stream.gap[k] == COMMA or (stream.raw and not verb)) and not _definite(
                 span, stream, parts
             )
@@ -90,7 +85,7 @@ def after(span: Span, stream: Stream, marks: Marks, parts: Clauses) -> int:
             return 0 if brief and soon and soon[0] in _SOON else -1
         if "gone.weak" in starts and verb | _final(k, span) and not nearly:
             weak_end = starts["gone.weak"]
-            closed = (
+            ends = (
                 weak_end >= end
                 or stream.gap[weak_end]
                 or stream.low[weak_end] in _ENDS_WEAK
@@ -100,13 +95,13 @@ def after(span: Span, stream: Stream, marks: Marks, parts: Clauses) -> int:
             alone = stream.low[k] in _ALONE and not (
                 stream.low[k] == "left" and weak_end < end and not stream.gap[weak_end]
             )
-            if closed and (verb or alone):
+            if ends and (verb or alone):
                 return -1
         if "none" in starts and k == span.end and stream.low[span.first - 1] == "any":
             return -1
-        if "none" in starts and _closed(starts["none"], end, stream):
+        if "none" in starts and closed(starts["none"], end, stream):
             denied_on = stream.low[starts["none"] : starts["none"] + 2] in _NOT_EVEN
-            doubtful = stream.low[k] in _NO and starts["none"] < end
+            doubtful = stream.low[k] in NO and starts["none"] < end
             return 0 if doubtful and not denied_on else -1
         if stream.low[k] == "nothing" and stream.low[span.first - 1] == "of":
             return 0 if stream.low[k + 1 : k + 2] == ("more",) else -1
@@ -117,14 +112,14 @@ def after(span: Span, stream: Stream, marks: Marks, parts: Clauses) -> int:
         if marks.at(k, "subject") and not verb:
             fronted = _fronted(k, end, stream, marks)
             reduced = _relative_end(k, end, stream, marks)
-            if fronted or reduced == k or stream.low[span.first - 1] not in _TOPIC_WORDS:
+            if fronted or reduced == k or stream.low[span.first - 1] not in TOPIC_WORDS:
                 return fronted
             k = resumed = reduced
             verb = True
             continue
         if stream.low[k] in _NEARLY:
             nearly = True
-        if stream.low[k] in _AUX:
+        if stream.low[k] in AUX:
             verb = True
         elif stream.low[k] in _PLACE and not verb:
             k = _over_place(k, end, stream, marks)
@@ -138,10 +133,10 @@ def after(span: Span, stream: Stream, marks: Marks, parts: Clauses) -> int:
 def _definite(span: Span, stream: Stream, parts: Clauses) -> bool:
     """Whether a note is spoken of as known: "the butter", or first in its clause."""
     before = stream.low[span.first - 1] if span.first else ""
-    return before in _TOPIC_WORDS or parts.clause[span.first][0] == span.first
+    return before in TOPIC_WORDS or parts.clause[span.first][0] == span.first
 
 
-def _left(end_of_word: int, k: int, end: int, stream: Stream) -> bool:
+def left_for_good(end_of_word: int, k: int, end: int, stream: Stream) -> bool:
     """Whether "gone" means away, not a change: "gone quiet", "gone down"."""
     if stream.low[k] != "gone" or end_of_word > k + 1 or end_of_word >= end:
         return True
@@ -157,7 +152,7 @@ def _final(k: int, span: Span) -> bool:
     return k == span.end
 
 
-def _closed(k: int, end: int, stream: Stream) -> bool:
+def closed(k: int, end: int, stream: Stream) -> bool:
     """Whether nothing goes on at `k`: the end, a pause, "not even", "at all"."""
     return (
         k >= end or stream.gap[k] > NONE or stream.low[k] in {"at", "not", "none", "for", "though"}
@@ -175,7 +170,7 @@ def _alone(span: Span, k: int, stream: Stream, marks: Marks) -> int:
         stop = marks.end(k, cue)
         if stop and (stop >= len(stream) or stream.gap[stop] or stream.low[stop] in {"at", "for"}):
             alone = stop >= len(stream) or stream.line[stop] != stream.line[k]
-            return -1 if alone or stream.low[k] not in _NO else 0
+            return -1 if alone or stream.low[k] not in NO else 0
     return 0
 
 
@@ -192,7 +187,7 @@ def _over_relative(k: int, end: int, stream: Stream, marks: Marks) -> int:
 def _relative_end(k: int, end: int, stream: Stream, marks: Marks) -> int:
     """Where the main verb says more of the note: "the sourness I complained of / has gone"."""
     for j in range(k + 1, min(end, k + _REACH)):
-        verb = stream.low[j - 1] in _AUX or stream.low[j - 1] == "not"
+        verb = stream.low[j - 1] in AUX or stream.low[j - 1] == "not"
         if marks.end(j, "absent.after") or marks.end(j, "stays") or (verb and marks.end(j, "gone")):
             return j
         if stream.gap[j] == COMMA:
@@ -203,7 +198,7 @@ def _relative_end(k: int, end: int, stream: Stream, marks: Marks) -> int:
 def _over_place(k: int, end: int, stream: Stream, marks: Marks) -> int:
     """Past a phrase of place: "in the nose", "from the foot"."""
     j = k + 1
-    while j < end and j < k + 5 and stream.gap[j] < COMMA and stream.low[j] not in _AUX:
+    while j < end and j < k + 5 and stream.gap[j] < COMMA and stream.low[j] not in AUX:
         goes_on = j + 1 < end and stream.pos[j + 1] == "NOUN" and not marks.end(j + 1, "none")
         if stream.pos[j] in {"NOUN", "PROPN"} and not goes_on:
             return j + 1
@@ -219,20 +214,20 @@ def _fronted(k: int, end: int, stream: Stream, marks: Marks) -> int:
             return 0
         if marks.end(j, "stays"):
             return 1
-        if marks.end(j, "absent.search") and _nothing_named(
+        if marks.end(j, "absent.search") and nothing_named(
             marks.end(j, "absent.search"), end, stream
         ):
             return -1
         if stream.low[j] in {"nothing", "none"}:
             return -1
-        if stream.low[j] in _NOT:
+        if stream.low[j] in NOT:
             denied = True
         elif denied and stream.low[j] in _SENSES:
-            return -1 if _nothing_named(j + 1, end, stream) else 0
+            return -1 if nothing_named(j + 1, end, stream) else 0
     return 0
 
 
-def _nothing_named(k: int, end: int, stream: Stream) -> bool:
+def nothing_named(k: int, end: int, stream: Stream) -> bool:
     """Whether the verb before `k` has no object of its own."""
     if k >= end or stream.gap[k]:
         return True
@@ -240,122 +235,3 @@ def _nothing_named(k: int, end: int, stream: Stream) -> bool:
         stream.low[k] in {"any", "the", "this"}
         and stream.low[k + 1 : k + 2] not in {("more",), ("time",), ()}
     )
-
-
-_NO_OBJECT = {
-    "got", "have", "get", "any", "it", "that", "one", "here", "at", "all", "so", "there", "in",
-    "this", "find", "taste", "yet", "mine", "me", "of", "for", "really", "anywhere", "them",
-    "sadly",
-}  # fmt: skip
-_TOPIC_WORDS = {"the", "that", "this", "those", "these", "its", "any"}
-
-
-def follow_up(span: Span, scene: Scene, sought: bool) -> tuple[int, int]:
-    """What the rest of the sentence makes of a note that is its topic or was looked for.
-
-    -1 not there, 1 found, 0 nothing said; and the word that says so.
-    """
-    stream, marks = scene.stream, scene.marks
-    first, end = scene.parts.sentence[span.head]
-    if stream.raw:
-        end = min(end, _line_end(span, scene))
-    if sought:
-        end = max(end, _line_end(span, scene))
-    but = 0 if "suppose" in scene.labels[span.head] else _but_not(span, end, scene)
-    if but:
-        return -1, but
-    if not sought and not _topic(span, first, scene):
-        return 0, -1
-    for k in range(span.end, min(end, span.end + 24)):
-        other = scene.at.get(k)
-        named = other is not None and other.first == k and other.family
-        if named and not (sought and "report" in scene.labels[k]):
-            return 0, -1
-        if marks.end(k, "stays"):
-            return 1, k
-        if _says_absent(k, span, end, scene):
-            return -1, k
-        found = marks.end(k, "sought.yes")
-        if sought and found and not _denied_near(k, found, stream):
-            return 1, k
-    return 0, -1
-
-
-def _says_absent(k: int, span: Span, end: int, scene: Scene) -> bool:
-    """Whether the words at `k` say that the topic is not there."""
-    stream, marks = scene.stream, scene.marks
-    search = marks.end(k, "absent.search")
-    verbal = stream.low[k : k + 2] not in _NOT_VERBS or stream.low[k - 1] in _AUX - _BEING
-    if search and verbal and _nothing_named(search, end, stream) and _own(k, scene):
-        return True
-    if marks.end(k, "absent.after"):
-        return True
-    gone = marks.end(k, "gone")
-    if gone and _pronoun_before(k, stream) and _left(gone, k, end, stream):
-        return True
-    none = marks.end(k, "none") if stream.gap[k] and k <= span.end + 2 else 0
-    return bool(none) and stream.low[k] not in _NO and _closed(none, end, stream)
-
-
-def _but_not(span: Span, end: int, scene: Scene) -> int:
-    """ "You'd expect chocolate, but there isn't": where the bare denial stands, or 0."""
-    stream = scene.stream
-    for k in range(span.end, min(end, span.end + _REACH)):
-        if k in scene.at and scene.at[k].family:
-            return 0
-        if stream.low[k] in {"but", "and"} and stream.gap[k] == COMMA:
-            if "then" in stream.low[k : k + 3]:
-                return 0
-            for j in range(k + 2, min(end, k + 6)):
-                if stream.low[j] == "not" and stream.low[j - 1] in _AUX:
-                    rest = range(j + 1, _pause(j + 1, end, stream))
-                    bare = all(stream.low[i] in _NO_OBJECT for i in rest)
-                    return j if bare else 0
-            return 0
-    return 0
-
-
-def _pause(k: int, end: int, stream: Stream) -> int:
-    while k < end and not stream.gap[k]:
-        k += 1
-    return k
-
-
-def _line_end(span: Span, scene: Scene) -> int:
-    """The end of the note's line, or of the next where the line breaks off."""
-    stream, line = scene.stream, scene.stream.line[span.head]
-    end = stream.spans[line][1]
-    if end < len(stream) and stream.gap[end] == NONE:
-        return stream.spans[stream.line[end]][1]
-    return end
-
-
-def _topic(span: Span, first: int, scene: Scene) -> bool:
-    """Whether the note is what the sentence is about: definite, or named first and then a pause."""
-    stream = scene.stream
-    line_start = stream.spans[stream.line[span.first]][0]
-    first = max(first, line_start) if stream.raw else first
-    if any(scene.marks.at(k, "frame.get") for k in range(max(first, span.first - 3), span.first)):
-        return False
-    before = stream.low[span.first - 1] if span.first > first else ""
-    opens = span.first in {scene.parts.clause[span.first][0], line_start}
-    if before in {"of", "for"} and span.first - first <= 3:
-        return True
-    if before in _TOPIC_WORDS:
-        return True
-    following = stream.low[span.end] if span.end < len(stream) else ""
-    return opens and (stream.gap_after(span.head) == COMMA or following in _AUX or following in _NO)
-
-
-def _pronoun_before(k: int, stream: Stream) -> bool:
-    """Whether "it" or "they" is the subject at word `k`, and it is no mere thought."""
-    before = set(stream.low[max(0, k - 6) : k])
-    return bool({"it", "they", "that"} & before) and not {"thought", "wherever", "until"} & before
-
-
-def _own(k: int, scene: Scene) -> bool:
-    return not scene.labels[k] & {"report", "other"}
-
-
-def _denied_near(k: int, end: int, stream: Stream) -> bool:
-    return bool(_NOT & set(stream.low[max(0, k - 3) : k])) or stream.low[end : end + 1] == ("not",)

@@ -10,13 +10,15 @@ from ..lines import Line
 from .clauses import clauses
 from .features import features
 from .phrases import Marks
-from .polarity import Scene, Stand, stand
+from .polarity import stand
 from .repair import withdrawn
+from .scene import Scene, Stand
 from .spans import Span, spans
 from .speech import label
 from .stream import NONE, build
 
 _NEAR = 25
+_SELDOM = {("green",), ("raw",), ("burnt",), ("sharp",)}  # notes only as bare adjectives
 _ONES = {("one",), ("ones",), ("sort",), ("kind",), ("type",), ("stuff",), ("side",)}
 _FOREIGN = {"report", "other", "suppose"}
 
@@ -132,6 +134,8 @@ def _of_taste(words: tuple[int, int], span: Span, scene: Scene) -> bool:
 def _attribute(span: Span, scene: Scene) -> bool:
     """ "The bitter sort", "a smoky one": an adjective that only describes another note."""
     stream = scene.stream
+    if stream.low[span.first : span.end] in _SELDOM and stream.pos[span.head] != "ADJ":
+        return True
     adjective = stream.pos[span.head] == "ADJ" or span.family == "taste-basics"
     return adjective and stream.low[span.end : span.end + 1] in _ONES
 

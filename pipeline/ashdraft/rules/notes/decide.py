@@ -13,9 +13,9 @@ from .family import family
 from .features import placed as placed_features
 from .intensity import intensities
 from .judge import probability, weights
-from .polarity import Scene
 from .quote import quote
 from .restate import restated
+from .scene import Scene
 from .source import sources
 
 ACCEPT = 0.5

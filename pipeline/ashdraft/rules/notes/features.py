@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from . import nouns
-from .polarity import Scene, Stand
+from .scene import Scene, Stand
 from .spans import Span
 from .stream import COMMA, NONE, STOP, Stream
 

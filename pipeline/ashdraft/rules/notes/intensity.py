@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from ...model import Intensity
-from .polarity import Scene
+from .scene import Scene
 from .stream import NONE, STOP
 
 _BETWEEN = {

@@ -8,18 +8,13 @@ plenty of cedar"). What is said after the note is read from its own verb ("the p
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Literal
-
-from .after import after, follow_up
-from .clauses import Clauses
+from .after import after
+from .follow import follow_up
 from .phrases import Marks
+from .scene import Scene, Stand
 from .spans import Span
-from .speech import Labels
 from .stream import COMMA, STOP, Stream
 
-State = Literal["present", "absent", "open"]
 _LIST_WORDS = {"or", "nor"}
 _REACH = 14
 _INTERJECTED = {
@@ -33,29 +28,6 @@ _QUESTIONS = {
 }
 _LOOKED_FOR = {"sought", "report"}
 _LEAD_IN = {"PRON", "AUX", "DET"}
-
-
-@dataclass(frozen=True, slots=True)
-class Stand:
-    """`state` "open" is a note looked for and not heard of again. `faint` is "hardly any",
-    "not without". `at` is the word that denies it, or -1."""
-
-    state: State
-    faint: bool = False
-    at: int = -1
-
-
-@dataclass(frozen=True, slots=True)
-class Scene:
-    """All that is known of a recording before its notes are judged."""
-
-    stream: Stream
-    marks: Marks
-    parts: Clauses
-    labels: Labels
-    spans: tuple[Span, ...]
-    at: Mapping[int, Span]
-    line_cues: tuple[frozenset[str], ...]
 
 
 def stand(span: Span, scene: Scene) -> Stand:

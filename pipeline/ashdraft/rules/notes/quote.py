@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..lines import Line
-from .polarity import Scene
+from .scene import Scene
 from .spans import Span
 from .stream import NONE
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 
-from .polarity import Scene, Stand
+from .scene import Scene, Stand
 from .spans import Span
 from .stream import COMMA, NONE, STOP, Stream
 
@@ -80,7 +80,7 @@ def _taken_back(n: int, scene: Scene, stands: Sequence[Stand]) -> bool:
 def _only_thought(span: Span, by: Span, scene: Scene) -> bool:
     start = max(scene.parts.sentence[span.first][0], span.first - 6)
     thought = any(scene.marks.end(k, "repair.thought") for k in range(start, span.first))
-    return thought and "but" in scene.stream.low[span.end : by.first]
+    return thought and bool({"but", "so"} & set(scene.stream.low[span.end : by.first]))
 
 
 def _cue_end(k: int, span: Span, scene: Scene) -> int:

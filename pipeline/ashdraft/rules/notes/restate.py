@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from . import nouns
 from .candidates import Candidate
-from .polarity import Scene
+from .scene import Scene
 
 _REACH = 9
 _PARTS = {"and", "then", "with", "plus", "but", "or", "while", "over", "under", "behind"}

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ...model import Section, Source
-from .polarity import Scene
+from .scene import Scene
 from .spans import Span
 from .stream import COMMA, NONE, STOP
 
@@ -18,7 +18,10 @@ _COLD: tuple[Source, ...] = ("wrapper", "foot", "cold-draw")
 _LIT: tuple[Source, ...] = ("retrohale", "finish", "room", "palate")
 _REACH = 80
 _PLACES = {"on", "in", "through", "out", "up", "at", "by", "from"}
-_SAYS = {"'s", "is", "was", "has", "had", "smells", "gives", "gave", "tastes", "leans"}
+_SAYS = {
+    "'s", "is", "was", "has", "had", "smells", "gives", "gave", "tastes", "leans", "says", "gets",
+    "goes",
+}  # fmt: skip
 _SNIFFED = {("in", "it"), ("to", "it"), ("over", "it"), ("on", "it"), ("near", "it")}
 _JOINS = {"and", "but", "so", "which"}
 _STANDS_FOR = {"it", "them", "any", "none", "that"}
@@ -165,7 +168,8 @@ def _heads_next(k: int, found: Source, scene: Scene) -> bool:
         end += 1
     if end >= len(scene.stream) or scene.stream.gap[end] > NONE:
         return False
-    if scene.stream.low[end] in _SAYS and scene.stream.low[k] in {"the", found, "wrapper", "foot"}:
+    led = set(scene.stream.low[max(0, k - 2) : k + 1]) & _PLACES
+    if scene.stream.low[end] in _SAYS and not led:
         return True
     if scene.parts.clause[end][0] != end or scene.stream.low[end] in _JOINS:
         return False

@@ -30,7 +30,8 @@ def label(stream: Stream, marks: Marks, parts: Clauses) -> Labels:
             continue
         if "say" in starts and _reported(stream, marks, i, parts.sentence[i][0]):
             _spread(labels, "report", i, _report_end(stream, marks, parts, starts["say"], i))
-            if _nothing_after(stream, starts["say"]):
+            set_off = stream.raw or stream.gap[parts.clause[i][0]] > NONE
+            if set_off and _nothing_after(stream, starts["say"]):
                 _spread(labels, "report", _said_before(i, stream, parts), i)
         if "smoked" in starts and _theirs(stream, marks, i, parts.sentence[i][0]):
             end = _report_end(stream, marks, parts, starts["smoked"], i)
