@@ -8,6 +8,7 @@ from ...model import Timing
 from ..lines import Line
 from ..place.model import Placed
 from .model import Candidates, Mention
+from .moments import HINT
 from .soft import SURE
 
 _LATE = 8
@@ -69,11 +70,16 @@ def _lit(found: list[Mention], placed: Sequence[Placed], current: Sequence[int])
     near = [
         m for m in found
         if begin - 3 <= m.line <= max(tasted, begin + 1) and (seen or m.sure == 1)
+        and (m.sure > HINT or placed[m.line].section == "burn")
         and current[m.line] <= 1 and placed[m.line].section in ("burn", "palate", "aside")
     ]  # fmt: skip
     if not near:
         return []
-    return [max(near, key=lambda m: (_fits(placed, m), m.sure, current[m.line], -m.line))]
+    told = [m for m in near if m.sure > HINT]
+    if not told:  # only hints: the last talk of fire before the first taste
+        last = max(near, key=lambda m: m.line if m.line < tasted else -1)
+        return [last] if last.line < tasted else []
+    return [max(told, key=lambda m: (_fits(placed, m), m.sure, current[m.line], -m.line))]
 
 
 def _fits(placed: Sequence[Placed], mention: Mention) -> int:
@@ -87,6 +93,7 @@ def _down(found: list[Mention], placed: Sequence[Placed], current: Sequence[int]
         m for m in found
         if end - 4 <= m.line <= end + 1 and placed[m.line].section == "burn"
         and (current[m.line] >= 3 or (m.sure == 1 and end < len(current)))
+        and (m.sure > HINT or (m.line < end < len(current) and placed[m.line].third == 3))
     ]  # fmt: skip
     if not last:
         return []

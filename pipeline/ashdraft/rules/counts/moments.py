@@ -27,6 +27,9 @@ _PARTS = {
 }
 """Any part of the smoke that a speaker may name the third by."""
 
+HINT = 0.2
+"""How sure words are that only hint at a moment: enough at the one place where it is due."""
+
 _TAKES_BACK = frozenset(
     "no ay oh wait not hang hold scratch cancel stand too sorry strike oops".split()
 )
@@ -48,7 +51,7 @@ def find_moments(ground: Ground) -> list[Mention]:
 def _lit(ground: Ground) -> list[Mention]:
     row = ground.row
     found = []
-    for cue, sure in (("counts.lit", 1.0), ("counts.lit-weak", 0.5)):
+    for cue, sure in (("counts.lit", 1.0), ("counts.lit-weak", 0.5), ("counts.lit-hint", HINT)):
         for first, end, _ in row.find(pattern("{" + cue + "}")):
             tool = re.search(
                 r"\b(?:match\w*|torch|lighter|candle|lamp|spill|stove)(?: is| 's)?$",
@@ -221,4 +224,7 @@ def _down(ground: Ground) -> list[Mention]:
                 "put-down", row.words[first].line, first, end, "done", sure=1.0 if strong else 0.6
             )
         )
+    for first, end, _ in row.find(pattern("{counts.down-hint}")):
+        if not _undone(ground, first, end) and row.words[first].line not in ashes:
+            found.append(Mention("put-down", row.words[first].line, first, end, "done", sure=HINT))
     return found
