@@ -40,7 +40,7 @@ def test_laws_every_word_outside_a_repair_is_kept(rows: list[list[str]]) -> None
     said, repairs = repair(utterances)
     assert [s.heard for s in said] == [u.text for u in utterances]
     for done in said:
-        wanted = Counter(w.lower for w in done.heard.split())
+        wanted = Counter(done.heard.lower().split())
         for told in (r for r in repairs if r.utterance == done.id and r.applied):
             wanted.subtract(told.heard.lower().split())
             wanted.update(told.meant.lower().split())
