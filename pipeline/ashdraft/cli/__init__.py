@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from io import TextIOWrapper
 
@@ -9,6 +10,7 @@ import typer
 
 from .. import __version__
 from .demo import demo
+from .failures import INTERRUPTED
 from .models import models
 from .why import why
 from .write import write
@@ -52,4 +54,11 @@ def main() -> None:
     """Run the command line; the console script's entry point."""
     if isinstance(sys.stdout, TextIOWrapper):  # a terminal may not know every letter of a name
         sys.stdout.reconfigure(errors="backslashreplace")
-    app()
+    try:
+        app()
+    except SystemExit as done:
+        if done.code == INTERRUPTED:  # do not wait for threads in the middle of a window
+            sys.stdout.flush()
+            sys.stderr.flush()
+            os._exit(INTERRUPTED)
+        raise

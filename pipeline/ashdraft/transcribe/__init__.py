@@ -24,7 +24,7 @@ from .device import Loader
 from .language import ASKED, language_of, warning
 from .listening import listen
 from .recogniser import SETTINGS, Window
-from .spans import Span, windows
+from .spans import PAD, Span, windows
 from .store import Store, key_of
 from .utterances import utterances
 from .weights import find_model
@@ -33,6 +33,7 @@ __all__ = ["transcribe"]
 
 T = TypeVar("T")
 _NAMED_PLACES = 5
+_LEAST_SPEECH = 0.5  # seconds; in less, a speech model hears whatever is common
 
 
 def transcribe(session: Session, options: Options, work: Path, progress: Progress) -> Transcript:
@@ -49,6 +50,8 @@ def transcribe(session: Session, options: Options, work: Path, progress: Progres
     found, lost = listen(session.clips, store, progress)
     if not found:
         raise _no_speech(session, "No speech was found in")
+    if sum(len(span) - 2 * PAD for span in found) < _LEAST_SPEECH * RATE:
+        raise _no_speech(session, "Less than half a second of speech was found in")
     packed = windows(found)
     language = _language(session, packed, loader, store)
     heard = _recognised(session, into_blocks(packed), language, loader, store, progress)

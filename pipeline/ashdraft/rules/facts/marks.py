@@ -101,7 +101,7 @@ def _headed(ground: Ground, item: _Item) -> bool:
     row = ground.row
     at = item.first
     while at > 0 and not row.words[at].gap and row.words[at - 1].lower in (
-        "the", "its", "a", "my", "this", "'s", "own",
+        "the", "its", "a", "my", "this", "that", "'s", "own",
     ):  # fmt: skip
         at -= 1
     if at == 0 or row.words[at].gap or row.words[at].line != row.words[at - 1].line:
@@ -203,7 +203,8 @@ def _reach(ground: Ground, item: _Item) -> int:
             further = row.words[end].line - row.words[item.first].line
             if further > 1 or not (end in ground.starts or row.words[end].lower in on):
                 break
-            if further == 1 and end not in ground.starts:
+            taken_back = row.words[end].lower in ("no", "correction", "scratch", "wait")
+            if further == 1 and end not in ground.starts and not taken_back:
                 break
         end += 1
     return end
