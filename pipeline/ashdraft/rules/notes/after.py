@@ -124,10 +124,18 @@ def after(span: Span, stream: Stream, marks: Marks, parts: Clauses) -> int:
         elif stream.low[k] in _PLACE and not verb:
             k = _over_place(k, end, stream, marks)
             continue
-        elif not (stream.pos[k] == "ADV" or stream.low[k] in _ADVERBS):
+        elif not (
+            stream.pos[k] == "ADV" or stream.low[k] in _ADVERBS or _well_and_truly(k, stream)
+        ):
             return 0
         k += 1
     return 0
+
+
+def _well_and_truly(k: int, stream: Stream) -> bool:
+    """Whether word `k` is the "and" between two adverbs."""
+    both = stream.pos[k - 1 : k] + stream.pos[k + 1 : k + 2]
+    return stream.low[k] == "and" and both == ("ADV", "ADV")
 
 
 def _definite(span: Span, stream: Stream, parts: Clauses) -> bool:

@@ -22,6 +22,7 @@ _OUTSIDE = (
     "never", "strong", "faint", "deny", "none", "gone", "repair.no", "source.room",
     "source.finish", "source.retrohale",
 )  # fmt: skip
+_NO_NAME = ("none", "repair.no", "deny", "idiom", "them", "smells")
 _DOING = ("frame.get", "frame.come", "frame.be", "smells", "strong", "faint", "say")
 _VERBS = {"drops", "drop", "sticks", "stick", "leaves", "shells", "stones", "roots"}
 _QUALITY = re.compile(
@@ -191,7 +192,9 @@ def _open(stream: Stream, marks: Marks, words: range, taken: set[int]) -> list[S
         word = stream.low[i]
         if i in taken or len(word) < 3 or not word[0].isalpha() or marks.at(i, "never"):
             continue
-        if _measure(stream, marks, i) or marks.at(i, "none", "repair.no", "deny", "idiom", "them"):
+        if _measure(stream, marks, i) or marks.at(
+            i, "none", "repair.no", "deny", "idiom", "them", "smells"
+        ):
             continue
         if _from_term(word) and stream.pos[i] in _LOOSE_NAMING:
             found.append(Span(i, i + 1, i, _from_term(word)))

@@ -70,6 +70,8 @@ def _felt(i: int, stream: Stream, parts: Clauses) -> tuple[int, int]:
 def _said_before(i: int, stream: Stream, parts: Clauses) -> int:
     """Where a report begins that ends in "..., he says" or "so my husband informed me"."""
     first = parts.sentence[i][0]
+    if stream.gap[i - 1] == NONE and stream.pos[i - 2 : i - 1] == ("NOUN",):
+        return i  # "the leather everybody promised": only a remark on the speaker's own
     if stream.raw:
         first = max(first, stream.spans[stream.line[i]][0])
     own = [k for k in range(first, i) if stream.low[k] in _SPEAKER]
