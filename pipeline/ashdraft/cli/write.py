@@ -22,6 +22,7 @@ def write(
         list[Path],
         typer.Argument(
             metavar="INPUT",
+            readable=False,  # intake says which file cannot be read, and what to do
             help="Recordings, a folder of clips, or a transcript (.vtt, .srt, notes.json).",
         ),
     ],
