@@ -62,8 +62,9 @@ _PEOPLE = (
     r"claims|claimed|thinks|bought|rests|rested|gave me|always|never|lights|lit|relit|smoking|"
     r"burned|"
     r"burnt|ruined|torching)",
-    r"(?:the )?(?:paintings|wines|pianos|guitars|books|engineers|others)(?: \w+){0,3} "
-    r"(?:get|gets|live|lives|are|sit|sits|need|needs)",
+    r"(?:the )?others(?: \w+){0,3} (?:get|gets|live|lives|are|sit|sits|need|needs)",
+    r"(?:the|my|our) (?!cigars|sticks|ones|notes|veins|thirds)\w+[^s]s "
+    r"(?:live|lives|sit|sits|get|are kept) (?:at|on|in|by)",
     r"{counts.scope.person} 's (?:\w+ )?(?:stuff|stash|box|boxes|humidor|cabinet|tub|own|one|"
     r"ones|cigars|"
     r"sticks|stick|collection|house|place|cellar|dad|at)",

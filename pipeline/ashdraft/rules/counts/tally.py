@@ -14,7 +14,7 @@ from .reconcile import Told
 
 _SUM = re.compile(
     r"\b(?:in total|total|altogether|all told|in all|the count|final count|tally|makes|sum|overall|"
-    r"for the whole|the whole|so for|all in all|all up|everything|correct position|add|adds|tot|"
+    r"for the whole|the whole|so for|all in all|all up|everything|add|adds|tot|"
     r"reads|shows|reading)\b"
 )
 _HERE = re.compile(r"\b(?:there(?! (?:was|is|were|are|'s))|here|in that|in this|at that|in the "
