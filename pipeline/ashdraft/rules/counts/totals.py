@@ -152,7 +152,8 @@ def _running(ground: Ground, claims: list[Claim], mentions: Sequence[Mention]) -
         r"(?: it| that)?|makes(?: it| that| them)?|make it|make that|call it|"
         r"so(?: it 's)?|number|we 're (?:at|on|up to)|i 'm (?:at|on|up to)|up to|tally(?: 's| is)?|"
         r"count(?: 's| is)?|so far|had the|needed the|only the|just the|i make it|what|counting|"
-        r"(?:register|ledger|log|book|tally|score sheet)(?: 's| is)?(?: reading| reads| says)|notes? (?:say|says)|that leaves|leaves|in all"
+        r"(?:register|ledger|log|book|tally|score sheet)(?: 's| is)?(?: reading| reads| says)|"
+        r"notes? (?:say|says)|that leaves|leaves|in all"
     )
     ends = {b for _, b, _ in row.find(lead)}
     taken = {n for c in claims for n in range(c.first, c.end)}
