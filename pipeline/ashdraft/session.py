@@ -66,7 +66,7 @@ def write(options: Options, progress: Progress | None = None) -> Result:
 def understand(transcript: Transcript, options: Options) -> tuple[Notes, tuple[Said, ...]]:
     """Repair and read a transcript; typed facts stand beside the spoken ones."""
     from . import rules
-    from .repair import repair
+    from .repair import doubtful, repair
 
     typed = options.facts
     names = [str(typed[key]) for key in ("name", "maker") if key in typed]
@@ -75,6 +75,7 @@ def understand(transcript: Transcript, options: Options) -> tuple[Notes, tuple[S
     checks = (
         *(Check("input", notice) for notice in transcript.notices),
         *disagreements(reading, typed),
+        *doubtful(transcript.utterances, repairs),
         *reading.checks,
     )
     made_by = MadeBy(__version__, transcript.speech_model, *rules.versions())

@@ -64,7 +64,8 @@ def test_demo_recording_is_in_the_package() -> None:
 def test_ctrl_c_ends_with_130_and_a_word(tmp_path: Path) -> None:
     """A stage that waits stands for a long recognition."""
     code = (
-        "import sys, time\n"
+        "import signal, sys, time\n"
+        "signal.signal(signal.SIGINT, signal.default_int_handler)\n"  # a shell may ignore it
         "from ashdraft import session\n"
         "def write(*_):\n"
         "    print('waiting', file=sys.stderr, flush=True)\n"

@@ -95,7 +95,7 @@ def chain(monkeypatch: pytest.MonkeyPatch) -> Chain:
     stages: dict[str, dict[str, Any]] = {
         "intake": {"open_session": made.open_session},
         "transcribe": {"transcribe": made.transcribe},
-        "repair": {"repair": made.repair},
+        "repair": {"repair": made.repair, "doubtful": lambda utterances, repairs: ()},
         "rules": {"read": made.read, "versions": lambda: ("language 1.0", "abc123")},
         "sheet": {"load_sheet": made.load_sheet, "fill": lambda definition, reading: definition},
         "assemble": {"draft": made.draft},
