@@ -141,7 +141,10 @@ def _only(wanted: Sequence[int], items: Iterable[T]) -> Iterator[T]:
 def _said(
     session: Session, packed: Sequence[tuple[Span, ...]], heard: Sequence[Window]
 ) -> tuple[Heard, ...]:
-    """Utterances of all clips on the joined timeline, in time order."""
+    """Utterances of all clips on the joined timeline, in time order.
+
+    What holds no letter or digit ("...", a lone note sign) is not speech and is left out.
+    """
     words: dict[int, list[Word]] = {}
     for window, found in zip(heard, packed, strict=True):
         for clip, word in placed(window, found):
@@ -150,6 +153,7 @@ def _said(
         moved(one, session.clips[clip].recording.offset)
         for clip, mine in words.items()
         for one in utterances(mine)
+        if any(letter.isalnum() for letter in one.text)
     ]
     return tuple(sorted(said, key=lambda one: (one.start, one.end)))
 
