@@ -1,8 +1,9 @@
 """The output folder: one run at a time, atomic writes, and never over a file the user edited.
 
-`OUT/.ashdraft` (readable by its owner only) holds the lock, the recognised blocks and
-`written.json`: the SHA-256 of every file as it was last written here. A file on disk whose sum
-is not among them was edited; the new text then goes beside it, as `draft.new.md`.
+`OUT/.ashdraft` (readable by its owner only) holds the lock, the recognised blocks, the
+word times (`said.json`) and `written.json`: the SHA-256 of every file as it was last written
+here. A file on disk whose sum is not among them was edited; the new text then goes beside it,
+as `draft.new.md`.
 """
 
 from __future__ import annotations
@@ -123,6 +124,13 @@ class OutputFolder:
             Written(target, None if target.name == name else self.path / name)
             for target, (name, _) in files.items()
         )
+
+    def keep(self, name: str, text: str) -> None:
+        """Write a file into `.ashdraft`, where nobody edits. Raises `OutputRefused`."""
+        data = text.encode("utf-8", "replace")
+        with _refusals(self.path):
+            if not _holds(self.work / name, data):
+                atomic_write(self.work / name, data)
 
     def clear_up(self) -> None:
         """Remove what a killed run left half written, and see that the folder takes a file."""

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from . import __version__
-from .export import captions_srt, captions_vtt, chapters_txt, notes_json
+from .export import captions_srt, captions_vtt, chapters_txt, notes_json, said_json
+from .export.words import FILE as SAID
 from .facts import disagreements
 from .model import Check, MadeBy, Notes, Reading, Said, Transcript
 from .options import Options
@@ -48,6 +49,7 @@ def write(options: Options, progress: Progress | None = None) -> Result:
         transcript = session.transcript or transcribe(session, options, folder.work, progress)
         notes, said = understand(transcript, options)
         chapters = chapters_txt(notes.reading.chapters, _duration(transcript))
+        folder.keep(SAID, said_json(said))
         files = folder.write(
             {
                 "draft.md": draft(notes, fill(definition, notes.reading), caution=options.caution),

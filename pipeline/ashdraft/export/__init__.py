@@ -2,17 +2,24 @@
 
 from .captions import captions_srt, captions_vtt
 from .chapters import ChapterText, chapters_txt
+from .folder import Folder, read_folder
 from .notes import notes_json, read_notes
 from .schema import NotesInvalid, schema, validate
+from .words import read_words, said_json, with_words
 
 __all__ = [
     "ChapterText",
+    "Folder",
     "NotesInvalid",
     "captions_srt",
     "captions_vtt",
     "chapters_txt",
     "notes_json",
+    "read_folder",
     "read_notes",
+    "read_words",
+    "said_json",
     "schema",
     "validate",
+    "with_words",
 ]
