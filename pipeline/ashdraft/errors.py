@@ -64,7 +64,7 @@ class ModelDamaged(AshdraftError):
 
 
 class OutputRefused(AshdraftError):
-    """The output folder cannot be written, is full, or is in use by another run."""
+    """The output folder or the archive cannot be written, is full, or is in use by another run."""
 
     exit_code = 9
 
@@ -79,3 +79,9 @@ class DataDamaged(AshdraftError):
     """A lexicon, cue, sheet or facts file has a mistake; the message names the line or entry."""
 
     exit_code = 11
+
+
+class ArchiveUnusable(AshdraftError):
+    """An archive file is damaged, is none, or is of a newer version of the program."""
+
+    exit_code = 12
