@@ -32,16 +32,23 @@ name = "Smoke"
 [[section.row]]
 id = "taste"
 name = "Taste"
-weight = 3
+weight = 60
 spoken = ["taste"]
 sources = ["palate"]
 
 [[section.row]]
 id = "line"
 name = "Burn line"
-weight = 1
+weight = 40
 counts = ["touch_ups"]
 topics = ["burn-line"]
+
+[[question]]
+rows = ["line"]
+mark_from = 4.5
+counts = ["touch_ups"]
+at_least = 2
+ask = "Did it burn level without help?"
 """
 
 
@@ -78,34 +85,61 @@ def test_sheet_own_file_with_halves(tmp_path: Path) -> None:
     assert sheet.scale.step == 0.5
     assert [row.name for row in sheet.rows] == ["Taste", "Burn line"]
     assert sheet.rows[0].asks == ""
-    assert sheet.weight == 4
+    assert sheet.weight == 100
+    assert [(q.rows, q.mark_from, q.at_least) for q in sheet.questions] == [(("line",), 4.5, 2)]
+    assert sheet.text == SMALL
 
 
 @pytest.mark.parametrize(
     ("old", "new", "line", "words"),
     [
         ('format = "ashdraft-sheet"', 'format = "other"', "line 1", "format"),
-        ("version = 1", "version = 2", "line 1", "version = 1"),
-        ("highest = 5", "highest = 0", "line 7 (scale)", "whole number of steps"),
-        ("step = 0.5", "step = 0.4", "line 7 (scale)", "whole number of steps"),
-        ("step = 0.5", "step = 0", "line 7 (scale)", "whole number of steps"),
+        ("version = 1", "version = 2", "line 2", "version must be 1"),
+        ("version = 1", "version = true", "line 2", "version must be 1"),
+        ('name = "Shelf sheet"\n', "", "line 1", "name must be one line"),
+        ("highest = 5", "highest = 0", "line 7 (scale)", "highest must be above lowest"),
+        ("highest = 5", "highest = -5", "line 7 (scale)", "highest must be above lowest"),
+        ("step = 0.5", "step = 0.4", "line 8 (scale)", "whole number of steps"),
+        ("step = 0.5", "step = 0", "line 8 (scale)", "step must be above 0"),
+        ("step = 0.5", "step = -1", "line 8 (scale)", "step must be above 0"),
         ("lowest = 0", 'lowest = "0"', "line 6 (scale)", "lowest must be a number"),
-        ('5 = "sells itself"', '6 = "sells itself"', "(scale)", "anchor 6"),
-        ("weight = 3", "weight = 0", "line 21 (taste)", "weight must be above 0"),
-        ("weight = 3", 'weight = "3"', "line 21 (taste)", "weight must be a number"),
-        ("weight = 3", "weight = nan", "line 21 (taste)", "weight must be a number"),
-        ("weight = 3\n", "", "line 18 (taste)", "weight must be a number"),
+        ("lowest = 0", "lowest = inf", "line 6 (scale)", "lowest must be a number"),
+        ("lowest = 0", "floor = 0", "line 6 (scale)", "no key 'floor'"),
+        ("[scale]", "[scales]", "line 5", "no key 'scales'"),
+        ('5 = "sells itself"', '6 = "sells itself"', "line 12 (scale.anchors)", "anchor 6"),
+        ('5 = "sells itself"', '"0.3" = "x"', "line 12 (scale.anchors)", "anchor 0.3"),
+        ('5 = "sells itself"', '"0.0" = "x"', "line 12 (scale.anchors)", "once"),
+        ('5 = "sells itself"', '4.5 = "x"', "line 12 (scale.anchors)", '"4.5"'),
+        ('5 = "sells itself"', "5 = 5", "line 12 (scale.anchors)", "one line of text"),
+        ("weight = 60", "weight = 0", "line 21 (taste)", "weight must be above 0"),
+        ("weight = 60", "weight = -60", "line 21 (taste)", "weight must be above 0"),
+        ("weight = 60", 'weight = "3"', "line 21 (taste)", "weight must be a number"),
+        ("weight = 60", "weight = nan", "line 21 (taste)", "weight must be a number"),
+        ("weight = 60", f"weight = 1{'0' * 400}", "line 21 (taste)", "weight must be a number"),
+        ("weight = 60\n", "", "line 18 (taste)", "weight must be a number"),
+        ("weight = 60", "weight = 50", "line 28 (line)", "add up to 90 and must add up to 100"),
         ('sources = ["palate"]', 'sources = ["tongue"]', "line 23 (taste)", "'tongue'"),
         ('topics = ["burn-line"]', 'topics = ["ember"]', "line 30 (line)", "'ember'"),
-        ('counts = ["touch_ups"]', 'count = ["touch_ups"]', "line 29 (line)", "no key 'count'"),
+        ('counts = ["touch_ups"]\nt', 'count = ["x"]\nt', "line 29 (line)", "no key 'count'"),
+        ('topics = ["burn-line"]', "changes = 1", "line 30 (line)", "true or false"),
         ('spoken = ["taste"]', 'spoken = "taste"', "line 22 (taste)", "list of words"),
         ('name = "Burn line"', 'name = "Burn | line"', "line 27 (line)", "without |"),
+        ('name = "Burn line"', 'name = "Burn\\u200bline"', "line 27 (line)", "cannot be seen"),
         ('name = "Burn line"', 'name = "Taste"', "line 27 (line)", "name 'Taste' stands twice"),
+        ('name = "Burn line"', 'name = "tASTE"', "line 27 (line)", "name 'tASTE' stands twice"),
         ('id = "line"', 'id = "taste"', "line 26 (taste)", "id 'taste' stands twice"),
         ('id = "smoke"', 'id = ""', "line 15", "id must be one line of text"),
         ("[[section.row]]", "[[section.rows]]", "(smoke)", "no key 'rows'"),
         ("[[section]]", "[section]", "line 1", "[[section]]"),
         ("highest = 5", "highest = ", "line 7", "not valid TOML"),
+        ("highest = 5", f"highest = {'9' * 5000}", "shelf.toml", "not valid TOML"),
+        ('ask = "Did it burn level without help?"', 'ask = "', "line 37", "not valid TOML"),
+        ('ask = "Did it', 'asks = "Did it', "line 37 (question 1)", "no key 'asks'"),
+        ('rows = ["line"]', 'rows = ["lime"]', "line 33 (question 1)", "'lime'"),
+        ("mark_from = 4.5", "mark_from = 6", "line 34 (question 1)", "mark of the scale"),
+        ("at_least = 2", "at_least = 2.5", "line 36 (question 1)", "whole number"),
+        ("at_least = 2\n", "", "line 35 (question 1)", "counts go with at_least"),
+        ("at_least = 2", "at_least = 2\nsilent = true", "line 32 (question 1)", "only one"),
     ],
 )  # fmt: skip
 def test_sheet_mistake_is_named_with_its_line(

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from ..export.clock import chapter_time
 from ..model import Count, EventKind, Mark, Reading, Timing
-from .definition import Evidence, FilledRow, FilledSheet, Row, Scale, SheetDefinition
+from .definition import Evidence, FilledRow, FilledSheet, Row, Scale, SheetDefinition, exact
 from .notes import IN_THE_SMOKE, Note, changes, present
 from .printed import heading, printed
 from .topics import spoken, topics
@@ -57,9 +57,7 @@ def _filled(row: Row, scale: Scale, reading: Reading) -> FilledRow:
 
 def _fits(mark: Mark, scale: Scale) -> bool:
     """True for a mark that was spoken on the sheet's own scale and stands on it."""
-    steps = (mark.value - scale.lowest) / scale.step
-    on_it = scale.lowest <= mark.value <= scale.highest and abs(steps - round(steps)) < 1e-9
-    return mark.scale == scale.highest and on_it
+    return mark.scale == scale.highest and scale.holds(exact(mark.value))
 
 
 def _marks(marks: Sequence[Mark], reading: Reading) -> Iterator[Evidence]:
