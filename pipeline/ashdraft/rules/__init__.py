@@ -25,6 +25,7 @@ def read(said: Sequence[Said]) -> Reading:
 
     `said` in time order, ids counting from 0. Never raises for any text.
     """
+    from .chapter_titles import Spoken
     from .chapters import chapters
     from .counts import count, find_events
     from .facts import read_facts, read_marks
@@ -38,6 +39,7 @@ def read(said: Sequence[Said]) -> Reading:
     notes = settle(lines, placed)
     counted = count(lines, placed, find_events(lines))
     facts = read_facts(lines, placed)
+    spoken = Spoken(notes, counted.touch_ups, counted.relights, facts.values)
     return Reading(
         kind=recorded,
         utterances=tuple(
@@ -63,6 +65,6 @@ def read(said: Sequence[Said]) -> Reading:
         fact_evidence=facts.evidence,
         timing=counted.timing,
         marks=read_marks(lines, placed),
-        chapters=chapters(lines, placed, notes),
+        chapters=chapters(lines, placed, recorded, counted.events, spoken),
         checks=(*counted.checks, *facts.checks),
     )
