@@ -209,6 +209,40 @@ class MadeBy:
 
 
 @dataclass(frozen=True, slots=True)
+class MarkedRow:
+    """A row of a tallied sheet; `mark` is None where it was left blank or dashed.
+
+    `section` is the id of the section that the row is of.
+    """
+
+    id: str
+    section: str
+    mark: float | None
+    comment: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class MarkedSection:
+    """`total` is the weighted mean of the marked rows, on the sheet's scale; None without one."""
+
+    id: str
+    total: float | None
+    weight_marked: float
+
+
+@dataclass(frozen=True, slots=True)
+class MarkedSheet:
+    """The marks that the reviewer typed. `total` is None until no row is in `unmarked`."""
+
+    name: str
+    closed: bool
+    rows: tuple[MarkedRow, ...]
+    sections: tuple[MarkedSection, ...]
+    total: float | None
+    unmarked: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Notes:
     """The whole of notes.json (see docs/notes-format.md) plus what the draft needs beside it."""
 
@@ -218,3 +252,4 @@ class Notes:
     repairs: tuple[Repair, ...] = ()
     checks: tuple[Check, ...] = ()
     typed_facts: Mapping[str, FactValue] = field(default_factory=dict)
+    sheet: MarkedSheet | None = None

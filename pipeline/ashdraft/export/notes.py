@@ -17,6 +17,9 @@ from ..model import (
     FactValue,
     MadeBy,
     Mark,
+    MarkedRow,
+    MarkedSection,
+    MarkedSheet,
     Notes,
     Reading,
     Recording,
@@ -39,9 +42,15 @@ def notes_json(notes: Notes) -> str:
     made are left out: `said` does not hold them. Raises `NotesInvalid` for notes that break
     the format, which is a fault of the program.
     """
-    document = to_document(notes)
-    validate(document)
-    return json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    return _text(to_document(notes))
+
+
+def with_sheet(text: str, sheet: MarkedSheet) -> str:
+    """Return the text of a `notes.json` with the tallied sheet in it; nothing else changes.
+
+    Raises `TranscriptDamaged` where `text` is no such file.
+    """
+    return _text({**_document(text), "sheet": _sheet(sheet)})
 
 
 def to_document(notes: Notes) -> dict[str, Any]:
@@ -64,6 +73,7 @@ def to_document(notes: Notes) -> dict[str, Any]:
         "marks": _rows(reading.marks),
         "chapters": _rows(reading.chapters),
         "repairs": [_without_applied(r) for r in notes.repairs if r.applied],
+        **({"sheet": _sheet(notes.sheet)} if notes.sheet else {}),
     }
 
 
@@ -74,15 +84,7 @@ def read_notes(text: str) -> Notes:
     these come back empty or as spoken. Notes with an event are of a live session, as a
     narration has none. Raises `TranscriptDamaged` where the text is not such notes.
     """
-    again = "Write the file again from its recording: ashdraft write RECORDING"
-    try:
-        document = json.loads(text)
-    except (ValueError, RecursionError):
-        raise TranscriptDamaged("The notes are not JSON.", again) from None
-    try:
-        validate(document)
-    except NotesInvalid as fault:
-        raise TranscriptDamaged(f"These are not Ashdraft notes: {fault}.", again) from None
+    document = _document(text)
     counts = document["counts"]
     reading = Reading(
         kind="live" if document["events"] else "narration",
@@ -101,6 +103,41 @@ def read_notes(text: str) -> Notes:
         recordings=tuple(Recording(**row) for row in document["recordings"]),
         reading=reading,
         repairs=tuple(Repair(**row) for row in document["repairs"]),
+        sheet=_read_sheet(document["sheet"]) if "sheet" in document else None,
+    )
+
+
+def _document(text: str) -> dict[str, Any]:
+    again = "Write the file again from its recording: ashdraft write RECORDING"
+    try:
+        document: dict[str, Any] = json.loads(text)
+    except (ValueError, RecursionError):
+        raise TranscriptDamaged("The notes are not JSON.", again) from None
+    try:
+        validate(document)
+    except NotesInvalid as fault:
+        raise TranscriptDamaged(f"These are not Ashdraft notes: {fault}.", again) from None
+    return document
+
+
+def _text(document: Mapping[str, Any]) -> str:
+    validate(document)
+    return json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _sheet(sheet: MarkedSheet) -> dict[str, Any]:
+    row = _row(sheet)
+    return {**row, "rows": _rows(sheet.rows), "sections": _rows(sheet.sections)}
+
+
+def _read_sheet(row: Mapping[str, Any]) -> MarkedSheet:
+    return MarkedSheet(
+        name=row["name"],
+        closed=row["closed"],
+        rows=tuple(MarkedRow(**r) for r in row["rows"]),
+        sections=tuple(MarkedSection(**s) for s in row["sections"]),
+        total=row["total"],
+        unmarked=tuple(row["unmarked"]),
     )
 
 

@@ -30,7 +30,7 @@ def validate(document: Any) -> None:
     """Raise `NotesInvalid` unless `document` (plain dicts and lists) is a whole `notes.json`.
 
     Checks the schema, then that utterances have ids of their own and that every statement
-    points at one of them.
+    points at one of them, then the rows of a tallied sheet.
     """
     for error in _validator().iter_errors(document):
         raise NotesInvalid(f"{error.json_path} breaks the rule {error.validator!r}")
@@ -45,6 +45,20 @@ def validate(document: Any) -> None:
     for kind, count in document["counts"].items():
         if not known.issuperset(count["utterances"]):
             raise NotesInvalid(f"$.counts.{kind} points at no utterance")
+    _validate_sheet(document.get("sheet"))
+
+
+def _validate_sheet(sheet: Mapping[str, Any] | None) -> None:
+    """Every row of a tallied sheet is there once; those called unmarked are, and so is a total."""
+    if sheet is None:
+        return
+    marks = {row["id"]: row["mark"] for row in sheet["rows"]}
+    if len(marks) < len(sheet["rows"]):
+        raise NotesInvalid("$.sheet.rows has an id twice")
+    if any(marks.get(name, 0) is not None for name in sheet["unmarked"]):
+        raise NotesInvalid("$.sheet.unmarked points at no row without a mark")
+    if sheet["unmarked"] and sheet["total"] is not None:
+        raise NotesInvalid("$.sheet.total stands beside unmarked rows")
 
 
 @cache
