@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from . import __version__
-from .export import captions_srt, captions_vtt, chapters_txt, notes_json, said_json
+from . import __version__, captions
+from .export import chapters_txt, notes_json, said_json
 from .export.words import FILE as SAID
 from .facts import disagreements
 from .model import Check, MadeBy, Notes, Reading, Said, Transcript
@@ -48,14 +48,15 @@ def write(options: Options, progress: Progress | None = None) -> Result:
     with open_folder(out, force=options.force) as folder:
         transcript = session.transcript or transcribe(session, options, folder.work, progress)
         notes, said = understand(transcript, options)
+        cues = captions.cues(said)
         chapters = chapters_txt(notes.reading.chapters, _duration(transcript))
         folder.keep(SAID, said_json(said))
         files = folder.write(
             {
                 "draft.md": draft(notes, fill(definition, notes.reading), caution=options.caution),
                 "notes.json": notes_json(notes),
-                "captions.vtt": captions_vtt(said),
-                "captions.srt": captions_srt(said),
+                "captions.vtt": captions.vtt(cues),
+                "captions.srt": captions.srt(cues),
                 "chapters.txt": chapters.text,
             }
         )

@@ -9,6 +9,7 @@ from io import TextIOWrapper
 import typer
 
 from .. import __version__
+from .captions import captions
 from .demo import demo
 from .failures import INTERRUPTED
 from .models import models
@@ -46,7 +47,7 @@ def ashdraft(
     """
 
 
-for command in (write, demo, models, why):
+for command in (write, captions, demo, models, why):
     app.command()(command)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -18,4 +19,12 @@ Threads = Annotated[int, typer.Option(help="Processor threads; 0 is one for ever
 Force = Annotated[bool, typer.Option("--force", help="Replace files that you have edited.")]
 Debug = Annotated[
     bool, typer.Option("--debug", help="Show a traceback when the program itself fails.")
+]
+Folder = Annotated[
+    Path,
+    typer.Argument(
+        metavar="FOLDER",
+        readable=False,  # the reader says what cannot be read, and what to do
+        help="What ashdraft write has made: the folder, or its draft.md or notes.json.",
+    ),
 ]

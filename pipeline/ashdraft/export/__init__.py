@@ -1,6 +1,5 @@
-"""Notes out as files: `notes.json`, captions and chapter lines. Every function returns text."""
+"""Notes out as files and back: `notes.json`, chapter lines, the kept word times."""
 
-from .captions import captions_srt, captions_vtt
 from .chapters import ChapterText, chapters_txt
 from .folder import Folder, read_folder
 from .notes import notes_json, read_notes
@@ -11,8 +10,6 @@ __all__ = [
     "ChapterText",
     "Folder",
     "NotesInvalid",
-    "captions_srt",
-    "captions_vtt",
     "chapters_txt",
     "notes_json",
     "read_folder",
