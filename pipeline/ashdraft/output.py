@@ -125,6 +125,11 @@ class OutputFolder:
             for target, (name, _) in files.items()
         )
 
+    def edited(self, name: str) -> bool:
+        """Whether the file is there and was not written here. Raises `OutputRefused`."""
+        with _refusals(self.path):
+            return not _free(self.path / name, chain.from_iterable(self._known().values()))
+
     def keep(self, name: str, text: str) -> None:
         """Write a file into `.ashdraft`, where nobody edits. Raises `OutputRefused`."""
         data = text.encode("utf-8", "replace")

@@ -6,23 +6,27 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from . import __version__, captions
-from .export import chapters_txt, notes_json, said_json
+from . import __version__, captions, chapters
+from .export import notes_json, said_json
 from .export.words import FILE as SAID
 from .facts import disagreements
 from .model import Check, MadeBy, Notes, Reading, Said, Transcript
 from .options import Options
-from .output import Written, default_folder, open_folder
+from .output import OutputFolder, Written, default_folder, open_folder
 from .progress import Progress, Silent
 
 
 @dataclass(frozen=True, slots=True)
 class Result:
-    """What a run left behind: the folder, its files, and the notes they were made from."""
+    """What a run left behind: the folder, its files, and the notes they were made from.
+
+    In a `blind` draft name, maker and price are withheld until its tally is closed.
+    """
 
     folder: Path
     files: tuple[Written, ...]
     notes: Notes
+    blind: bool = False
 
     @property
     def draft(self) -> Path:
@@ -38,7 +42,7 @@ def write(options: Options, progress: Progress | None = None) -> Result:
     """
     from .assemble import draft
     from .intake import open_session
-    from .sheet import fill, load_sheet
+    from .sheet import copy_of, fill, load_sheet
     from .transcribe import transcribe
 
     progress = progress or Silent()
@@ -49,21 +53,35 @@ def write(options: Options, progress: Progress | None = None) -> Result:
         transcript = session.transcript or transcribe(session, options, folder.work, progress)
         notes, said = understand(transcript, options)
         cues = captions.cues(said)
-        chapters = chapters_txt(notes.reading.chapters, _duration(transcript))
+        kept = not options.force and folder.edited(chapters.FILE)
+        listed, problem = chapters.first_files(notes, said, kept=kept)
         folder.keep(SAID, said_json(said))
+        folder.keep(*copy_of(definition))
+        text = draft(notes, fill(definition, notes.reading), caution=options.caution)
+        if options.blind:
+            text = _blind(text, notes, folder)
         files = folder.write(
             {
-                "draft.md": draft(notes, fill(definition, notes.reading), caution=options.caution),
+                "draft.md": text,
                 "notes.json": notes_json(notes),
                 "captions.vtt": captions.vtt(cues),
                 "captions.srt": captions.srt(cues),
-                "chapters.txt": chapters.text,
+                **listed,
             }
         )
-    for message in (*transcript.notices, chapters.problem, *_kept(files)):
+    for message in (*transcript.notices, problem, *_kept(files)):
         if message:
             progress.note(message)
-    return Result(out, files, notes)
+    return Result(out, files, notes, options.blind)
+
+
+def _blind(text: str, notes: Notes, folder: OutputFolder) -> str:
+    """Keep what the draft withholds in `.ashdraft`, and return the rest."""
+    from .tally import seal
+
+    sealed = seal(text, notes)
+    folder.keep(*sealed.kept)
+    return sealed.text
 
 
 def understand(transcript: Transcript, options: Options) -> tuple[Notes, tuple[Said, ...]]:
@@ -83,12 +101,6 @@ def understand(transcript: Transcript, options: Options) -> tuple[Notes, tuple[S
     )
     made_by = MadeBy(__version__, transcript.speech_model, *rules.versions())
     return Notes(made_by, transcript.recordings, reading, repairs, checks, typed), said
-
-
-def _duration(transcript: Transcript) -> float:
-    """Return seconds to the end of the last recording, or of speech where none is known."""
-    ends = [r.offset + r.duration for r in transcript.recordings]
-    return max([*ends, *(u.end for u in transcript.utterances)], default=0.0)
 
 
 def _kept(files: Sequence[Written]) -> list[str]:

@@ -35,6 +35,7 @@ def test_stages_run_in_order(chain: Chain, tmp_path: Path) -> None:
         ".ashdraft",
         "captions.srt",
         "captions.vtt",
+        "chapters.edit.txt",
         "chapters.txt",
         "draft.md",
         "notes.json",

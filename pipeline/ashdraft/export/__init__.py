@@ -1,16 +1,13 @@
-"""Notes out as files and back: `notes.json`, chapter lines, the kept word times."""
+"""Notes out as files and back: `notes.json` and the kept word times."""
 
-from .chapters import ChapterText, chapters_txt
 from .folder import Folder, read_folder
 from .notes import notes_json, read_notes
 from .schema import NotesInvalid, schema, validate
 from .words import read_words, said_json, with_words
 
 __all__ = [
-    "ChapterText",
     "Folder",
     "NotesInvalid",
-    "chapters_txt",
     "notes_json",
     "read_folder",
     "read_notes",

@@ -6,14 +6,17 @@ import re
 from itertools import pairwise
 
 import pytest
-from ashdraft.export import chapters_txt
-from ashdraft.model import Chapter
+from ashdraft.chapters import Description, Entry, description, on_video
 from hypothesis import given
 from hypothesis import strategies as st
 
 
-def chapter(start: float, title: str) -> Chapter:
-    return Chapter(start, title, "palate", None)
+def chapter(start: float, title: str) -> Entry:
+    return Entry(int(start * 1000 + 0.5), title)
+
+
+def made_of(chapters: list[Entry], duration: float) -> Description:
+    return description(on_video(chapters, 0, int(duration * 1000 + 0.5)))
 
 
 def rows(text: str) -> list[tuple[int, str]]:
@@ -31,9 +34,9 @@ def rows(text: str) -> list[tuple[int, str]]:
     st.lists(st.builds(chapter, st.floats(0, 9000), st.text(max_size=120)), max_size=30),
     st.floats(0, 9000),
 )
-def test_chapters_keep_every_rule_or_say_why_not(chapters: list[Chapter], more: float) -> None:
-    duration = max([c.start for c in chapters], default=0.0) + more
-    made = chapters_txt(chapters, duration)
+def test_chapters_keep_every_rule_or_say_why_not(chapters: list[Entry], more: float) -> None:
+    duration = max([c.start / 1000 for c in chapters], default=0.0) + more
+    made = made_of(chapters, duration)
     if made.problem:
         assert made.text.startswith(made.problem)
         return
@@ -47,7 +50,7 @@ def test_chapters_keep_every_rule_or_say_why_not(chapters: list[Chapter], more: 
 
 
 def test_chapters_of_a_narration() -> None:
-    made = chapters_txt(
+    made = made_of(
         [
             chapter(2.4, "Hello"),
             chapter(9.99, "Setup"),
@@ -63,28 +66,28 @@ def test_chapters_of_a_narration() -> None:
 def test_ten_seconds_are_counted_after_flooring() -> None:
     """10.9 to 20.2 floors to 10 and 20, which is enough; 10.0 to 19.9 is not."""
     ends = [chapter(0, "A"), chapter(40, "C"), chapter(60, "D")]
-    enough = chapters_txt([*ends, chapter(10.9, "B1"), chapter(20.2, "B2")], 90)
-    short = chapters_txt([*ends, chapter(10.0, "B1"), chapter(19.9, "B2")], 90)
+    enough = made_of([*ends, chapter(10.9, "B1"), chapter(20.2, "B2")], 90)
+    short = made_of([*ends, chapter(10.0, "B1"), chapter(19.9, "B2")], 90)
     assert [start for start, _ in rows(enough.text)] == [0, 10, 20, 40, 60]
     assert [start for start, _ in rows(short.text)] == [0, 10, 40, 60]
     assert "0:10 B1 / B2\n" in short.text
 
 
 def test_last_chapter_runs_to_the_end_of_the_video() -> None:
-    made = chapters_txt([chapter(s, f"T{s}") for s in (0, 20, 40, 60)], 69.9)
+    made = made_of([chapter(s, f"T{s}") for s in (0, 20, 40, 60)], 69.9)
     assert rows(made.text)[-1] == (40, "T40 / T60")
 
 
 def test_long_title_is_cut_at_a_word() -> None:
     long = "Second third: tamarind, espresso, salted caramel and roasted chestnut"
-    made = chapters_txt([chapter(0, "A"), chapter(30, long), chapter(60, "B")], 90)
+    made = made_of([chapter(0, "A"), chapter(30, long), chapter(60, "B")], 90)
     title = rows(made.text)[1][1]
     assert title == "Second third: tamarind, espresso, salted caramel…"
 
 
 @pytest.mark.parametrize("starts", [[], [0.0], [0.0, 30.0], [0.0, 3.0, 6.0]])
 def test_too_few_chapters_are_told_in_words(starts: list[float]) -> None:
-    made = chapters_txt([chapter(s, "Burn") for s in starts], 120.0)
+    made = made_of([chapter(s, "Burn") for s in starts], 120.0)
     assert made.problem
     assert "at least 3" in made.problem
     assert made.text.count("Burn, from ") == len(starts)
