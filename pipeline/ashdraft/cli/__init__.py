@@ -13,6 +13,7 @@ from .captions import captions
 from .demo import demo
 from .failures import INTERRUPTED
 from .models import models
+from .pool import pool
 from .why import why
 from .write import write
 
@@ -47,7 +48,7 @@ def ashdraft(
     """
 
 
-for command in (write, captions, demo, models, why):
+for command in (write, captions, demo, models, why, pool):
     app.command()(command)
 
 
