@@ -10,6 +10,7 @@ import typer
 
 from .. import __version__
 from .captions import captions
+from .chapters import chapters
 from .demo import demo
 from .failures import INTERRUPTED
 from .models import models
@@ -48,7 +49,7 @@ def ashdraft(
     """
 
 
-for command in (write, captions, demo, models, why, pool):
+for command in (write, captions, chapters, demo, models, why, pool):
     app.command()(command)
 
 
