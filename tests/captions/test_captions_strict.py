@@ -6,43 +6,14 @@ both are checked here as well.
 
 from __future__ import annotations
 
-import json
-import os
 import re
-import shutil
-import subprocess
 from itertools import pairwise
 
 import pytest
 from ashdraft.captions import Cue, cues, vtt
 
 from tests.captions.speech import LONG, said, timed
-from tests.needs import need
-
-STRICT = """
-const { WebVTTParser } = require('webvtt-parser');
-const result = new WebVTTParser().parse(require('fs').readFileSync(0, 'utf8'), 'subtitles');
-console.log(JSON.stringify({
-  errors: result.errors.map((e) => `${e.line}: ${e.message}`),
-  cues: result.cues.map((c) => [c.id, c.startTime, c.endTime, c.text]),
-}));
-"""
-
-
-def read(text: str) -> dict[str, list[list[object]]]:
-    node = shutil.which("node")
-    need(node, "Node.js is not installed (Debian package nodejs)")
-    where = {**os.environ, "NODE_PATH": os.environ.get("NODE_PATH", "")}
-    found = subprocess.run(
-        [str(node), "-e", "require('webvtt-parser')"], env=where, capture_output=True, check=False
-    )
-    need(not found.returncode, "npm package webvtt-parser is not in NODE_PATH")
-    done = subprocess.run(
-        [str(node), "-e", STRICT], input=text, env=where, capture_output=True, text=True, check=True
-    )
-    result: dict[str, list[list[object]]] = json.loads(done.stdout)
-    return result
-
+from tests.strict_vtt import read
 
 HOSTILE = "a & b < c --> d \u05e9\u05dc\u05d5\u05dd \N{LEAF FLUTTERING IN WIND} <b>NOTE</b> &amp;"
 
