@@ -19,7 +19,8 @@ class Options:
 
     `model` is an installed model's name (see models/ashdraft_models/speech/weights.toml), a
     folder that holds a converted model, or, with `download`, a name on the model hub.
-    `sheet` is a score-sheet file, None the one that ships. `facts` are what the reviewer typed,
+    `sheet` is a score-sheet file, None the one that ships. `blind` withholds name, maker and
+    price in the draft until its tally is closed. `facts` are what the reviewer typed,
     by the keys of ashdraft.facts. `threads` 0 means: as many as the machine has cores.
     """
 
@@ -32,6 +33,7 @@ class Options:
     force: bool = False
     caution: bool = True
     sheet: Path | None = None
+    blind: bool = False
     facts: Mapping[str, FactValue] = field(default_factory=dict)
 
     def __post_init__(self) -> None:

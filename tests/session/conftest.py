@@ -97,7 +97,11 @@ def chain(monkeypatch: pytest.MonkeyPatch) -> Chain:
         "transcribe": {"transcribe": made.transcribe},
         "repair": {"repair": made.repair, "doubtful": lambda utterances, repairs: ()},
         "rules": {"read": made.read, "versions": lambda: ("language 1.0", "abc123")},
-        "sheet": {"load_sheet": made.load_sheet, "fill": lambda definition, reading: definition},
+        "sheet": {
+            "load_sheet": made.load_sheet,
+            "fill": lambda definition, reading: definition,
+            "copy_of": lambda definition: ("sheet-0.toml", ""),
+        },
         "assemble": {"draft": made.draft},
     }
     import ashdraft

@@ -38,7 +38,8 @@ def front_matter(notes: Notes, sheet: FilledSheet, disclosure: Sequence[Utteranc
         {"item": m.item, "value": m.value} | ({"scale": m.scale} if m.scale else {})
         for m in reading.marks
     ]
-    matter["sheet"] = {"name": sheet.definition.name, "file": sheet.definition.file}
+    definition = sheet.definition
+    matter["sheet"] = {"name": definition.name, "file": definition.file, "sum": definition.sum}
     matter["made_by"] = f"Ashdraft {notes.made_by.ashdraft}"
     matter["notes"] = "notes.json"
     matter["recordings"] = [r.file for r in notes.recordings]

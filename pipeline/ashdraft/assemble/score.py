@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ..sheet.definition import Evidence, FilledRow, FilledSheet, Scale
+from ..sheet.block import OPEN_TOTAL, block
+from ..sheet.definition import Evidence, FilledRow, FilledSheet, Scale, figure
 from .markdown import added, escape, items, quoted, table
 from .times import clock
 
@@ -15,7 +16,6 @@ LONGEST = 70
 """Characters of a quotation in a cell."""
 TIMES = 4
 NO_EVIDENCE = "not mentioned"
-OPEN_TOTAL = "Total: open, no mark has been added up."
 
 
 def score(sheet: FilledSheet) -> str:
@@ -27,23 +27,24 @@ def score(sheet: FilledSheet) -> str:
         for row in sheet.of_section(section)
     ]
     parts = ["## Score sheet", added(_how(definition.name, definition.scale)), table(HEAD, rows)]
-    parts.append(added(OPEN_TOTAL))
+    parts.append("\n".join(block([added(OPEN_TOTAL)])))
     if sheet.unplaced:
         parts.append(items(_shown(evidence) for evidence in sheet.unplaced))
     return "\n\n".join(parts)
 
 
 def _how(name: str, scale: Scale) -> str:
-    words = "; ".join(f"{mark:g} {escape(text)}" for mark, text in scale.anchors.items())
-    steps = "" if scale.step == 1 else f" in steps of {scale.step:g}"
+    words = "; ".join(f"{figure(mark)} {escape(text)}" for mark, text in scale.anchors.items())
+    steps = "" if scale.step == 1 else f" in steps of {figure(scale.step)}"
     anchors = f": {words}" if words else ""
-    return f"{escape(name)}, marks from {scale.lowest:g} to {scale.highest:g}{steps}{anchors}."
+    ends = f"{figure(scale.lowest)} to {figure(scale.highest)}"
+    return f"{escape(name)}, marks from {ends}{steps}{anchors}."
 
 
 def _cells(filled: FilledRow) -> Sequence[str]:
     row = filled.row
-    mark = "" if filled.mark is None else f"{filled.mark:g}"
-    return (escape(row.name), f"{row.weight:g}", mark, _evidence(filled.evidence))
+    mark = "" if filled.mark is None else figure(filled.mark)
+    return (escape(row.name), figure(row.weight), mark, _evidence(filled.evidence))
 
 
 def _evidence(evidence: Sequence[Evidence]) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from textwrap import wrap
 
 from ..assemble.checks import findings
@@ -13,6 +13,7 @@ from ..model import Count, Descriptor, Notes
 from ..progress import printable
 from ..session import Result
 from ..sheet.printed import heading, printed
+from ..tally.secrets import WITHHELD
 
 WIDTH = 80
 LABEL = 12
@@ -26,7 +27,7 @@ def summary(result: Result) -> str:
     notes = result.notes
     rows = [
         _row("Recording", _recording(notes)),
-        *_block("Cigar", _facts(notes)),
+        *_block("Cigar", _facts(notes, WITHHELD if result.blind else ())),
         "",
         _row("", _columns(HEADS)),
         _row("Touch-ups", _count(notes.reading.touch_ups)),
@@ -63,10 +64,11 @@ def _recording(notes: Notes) -> str:
     return f"{name}, {clock(length)}"
 
 
-def _facts(notes: Notes) -> list[str]:
+def _facts(notes: Notes, withheld: Collection[str]) -> list[str]:
     """Return the facts as the draft prints them; those that nobody gave are not listed."""
     facts = merged(notes.reading.facts, notes.typed_facts)
-    shown = [f"{heading(key)} {printed(key, facts)}" for key in ORDER if key in facts]
+    keys = [key for key in ORDER if key in facts and key not in withheld]
+    shown = [f"{heading(key)} {printed(key, facts)}" for key in keys]
     return _lines(shown) or ["no facts were given"]
 
 

@@ -42,6 +42,12 @@ def write(
     sheet: Annotated[
         Path | None, typer.Option(help="Score sheet to fill in, if not the one that ships.")
     ] = None,
+    blind: Annotated[
+        bool,
+        typer.Option(
+            "--blind", help="Withhold name, maker and price in the draft until its tally is closed."
+        ),
+    ] = False,
     facts: Annotated[
         Path | None, typer.Option(help="File of typed facts; options win over it.")
     ] = None,
@@ -120,6 +126,7 @@ def write(
             force=force,
             caution=not no_caution,
             sheet=sheet,
+            blind=blind,
             facts=_from_file(facts)
             | _size(size)
             | {k: v for k, v in typed.items() if v is not None},

@@ -2,6 +2,15 @@
 
 from .definition import Evidence, FilledRow, FilledSheet, SheetDefinition
 from .fill import fill
+from .keep import copy_of
 from .load import load_sheet
 
-__all__ = ["Evidence", "FilledRow", "FilledSheet", "SheetDefinition", "fill", "load_sheet"]
+__all__ = [
+    "Evidence",
+    "FilledRow",
+    "FilledSheet",
+    "SheetDefinition",
+    "copy_of",
+    "fill",
+    "load_sheet",
+]

@@ -45,7 +45,7 @@ def _filled(row: Row, scale: Scale, reading: Reading) -> FilledRow:
     mark = marks[-1].value if marks and _fits(marks[-1], scale) else None
     evidence = [
         *_marks(marks, reading),
-        *(e for name in row.gathers.counts if (e := _count(name, reading))),
+        *(e for name in row.gathers.counts if (e := counted(name, reading))),
         *_times(row.gathers.timing, reading),
         *(e for key in row.gathers.facts if (e := _fact(key, reading))),
         *_notes(row, reading),
@@ -76,7 +76,7 @@ def _said(mark: Mark, reading: Reading, *, named: bool = False) -> Evidence:
     )
 
 
-def _count(name: str, reading: Reading) -> Evidence | None:
+def counted(name: str, reading: Reading) -> Evidence | None:
     """A count by thirds; None where nothing was said about it."""
     count: Count = getattr(reading, name)
     kind, one, many = _COUNTS[name]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from fractions import Fraction
 from pathlib import Path
 from typing import Any, get_args
 
@@ -79,7 +80,7 @@ def parse_sheet(name: str, text: str) -> SheetDefinition:
         check.unique(named, key)
         check.unique([(place, getattr(row, key)) for place, row in rows], key)
     check.unique([(place, w) for place, row in rows for w in row.spoken], "spoken")
-    total = sum(exact(row.weight) for _, row in rows)
+    total = sum((exact(row.weight) for _, row in rows), Fraction(0))
     if abs(total - WHOLE) > ROUNDING:
         what = f"the weights of all rows add up to {float(total):g} and must add up to {WHOLE}"
         check.wrong(what, rows[-1][0], "weight")

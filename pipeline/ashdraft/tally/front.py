@@ -1,0 +1,63 @@
+"""The tally's own key in the front matter; every other byte of it stays."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from ..errors import DataDamaged
+from .text import Text, bare
+
+KEY = "tally"
+_OWN = re.compile(rf"{KEY}\s*:")
+
+
+def read_front(text: Text) -> dict[str, Any]:
+    """Return the front matter, empty where there is none.
+
+    Raises `DataDamaged`, with the line, where it is no YAML mapping.
+    """
+    import yaml
+
+    if not text.front:
+        return {}
+    fault = "Mend the line, or take the front matter out."
+    try:
+        found = yaml.safe_load("\n".join(bare(line) for line in text.lines[1 : text.front - 1]))
+    except yaml.MarkedYAMLError as error:
+        mark = error.problem_mark or error.context_mark
+        line = mark.line + 2 if mark else 1
+        raise DataDamaged(
+            f"{text.name}, line {line}: the front matter is no valid YAML.", fault
+        ) from None
+    except (yaml.YAMLError, ValueError, RecursionError):
+        raise DataDamaged(f"{text.name}, line 1: the front matter cannot be read.", fault) from None
+    if found is None:
+        return {}
+    if not isinstance(found, dict):
+        raise DataDamaged(f"{text.name}, line 2: the front matter has no keys.", fault)
+    return found
+
+
+def with_tally(text: Text, value: Mapping[str, Any]) -> Text:
+    """Return the text with `value` under the key `tally`, where that stands or else at the end.
+
+    A draft without front matter is returned as it is.
+    """
+    import yaml
+
+    if not text.front:
+        return text
+    dumped = yaml.safe_dump({KEY: dict(value)}, sort_keys=False, allow_unicode=True, width=1000)
+    first = stop = text.front - 1
+    for n in range(1, text.front - 1):
+        if _OWN.match(text.lines[n]):
+            first = stop = n
+            stop += 1
+            while stop < text.front - 1 and re.match(r"[ \t]+\S", text.lines[stop]):
+                stop += 1
+            break
+    new = dumped.rstrip("\n").split("\n")
+    made = text.with_lines(first, stop, new)
+    return made.with_front(made.front + len(new) - (stop - first))
