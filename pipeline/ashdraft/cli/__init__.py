@@ -15,6 +15,7 @@ from .demo import demo
 from .failures import INTERRUPTED
 from .models import models
 from .pool import pool
+from .tally import tally
 from .why import why
 from .write import write
 
@@ -49,7 +50,7 @@ def ashdraft(
     """
 
 
-for command in (write, captions, chapters, demo, models, why, pool):
+for command in (write, captions, chapters, demo, models, why, pool, tally):
     app.command()(command)
 
 
