@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from enum import Enum
+from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
 
@@ -15,14 +15,14 @@ from .failures import reported
 STEM = "score-sheet"
 
 
-class Paper(str, Enum):
+class Paper(StrEnum):
     """The paper a sheet is printed on."""
 
     A4 = "a4"
     LETTER = "letter"
 
 
-class Kind(str, Enum):
+class Kind(StrEnum):
     """The kinds of file a blank sheet is written as."""
 
     PDF = "pdf"

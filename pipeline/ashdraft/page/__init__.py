@@ -1,6 +1,9 @@
 """The draft for readers: one HTML page, a word-processor document, a PDF."""
 
+from .document import read_text
+from .docx import draft_docx
 from .html import page_html
 from .media import Clip, Playable, playable
+from .pdf import draft_pdf
 
-__all__ = ["Clip", "Playable", "page_html", "playable"]
+__all__ = ["Clip", "Playable", "draft_docx", "draft_pdf", "page_html", "playable", "read_text"]

@@ -5,14 +5,18 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from ..assemble import read_times
+from ..assemble import HOW_TO_READ, read_times
 from ..assemble.times import Timed
+from ..errors import InputMissing
 
 if TYPE_CHECKING:
     from markdown_it.token import Token
 
+WHOSE_WORDS = HOW_TO_READ.partition(" When ")[0]
+"""How to read a draft, without what it says of times: for documents that do not hold them."""
 _FRONT = re.compile(r"\A---\n(.*?\n)---\n", re.DOTALL)
 
 
@@ -33,6 +37,18 @@ class Document:
         """The title in the front matter, or `Draft`."""
         title = self.front.get("title")
         return title if isinstance(title, str) and title.strip() else "Draft"
+
+
+def read_text(path: Path) -> str:
+    """Return the text of a draft. Raises `InputMissing` where it cannot be read."""
+    try:
+        return path.read_text(encoding="utf-8-sig")
+    except OSError as fault:
+        raise InputMissing(
+            f"{path} cannot be read: {fault.strerror}.", "Name the folder that holds the draft."
+        ) from fault
+    except UnicodeDecodeError as fault:
+        raise InputMissing(f"{path} is not UTF-8 text.", "Save it as UTF-8.") from fault
 
 
 def parser() -> Any:

@@ -108,7 +108,7 @@ def _body(document: Document, notes: Notes, times: Times) -> str:
         [
             "<header>",
             f"<h1>{escape(document.title)}</h1>",
-            f'<p class="under">{escape(_under(notes))}</p>',
+            f'<p class="under">{escape(_under(document, notes))}</p>',
             *preface,
             f'<nav aria-label="Sections"><ul>{links}</ul></nav>' if links else "",
             "</header>",
@@ -169,9 +169,10 @@ def _figure(pictures: Mapping[str, str], caption: str) -> str:
     return f"<figure>\n{drawn}\n<figcaption>{caption}</figcaption>\n</figure>\n"
 
 
-def _under(notes: Notes) -> str:
-    """Return the line below the title: the recordings, their length, the day."""
-    names = ", ".join(r.file for r in notes.recordings)
+def _under(document: Document, notes: Notes) -> str:
+    """Return the line below the title: length, recordings as the draft names them, the day."""
+    named = document.front.get("recordings")
+    names = ", ".join(str(name) for name in named) if isinstance(named, list) else ""
     length = max((r.offset + r.duration for r in notes.recordings), default=0.0)
     day = next((r.recorded_at[:10] for r in notes.recordings if r.recorded_at), "")
     parts = [f"{clock(round(length))} of recording" if length else "", names, day]

@@ -112,12 +112,12 @@ def _parted(definition: SheetDefinition, columns: int) -> list[list[Entry]]:
         lines += [(row.name, row) for row in section.rows]
     longest = -(-len(lines) // columns)
     parts: list[list[Entry]] = [[]]
-    section = ""
+    heading = ""
     for n, line in enumerate(lines):
-        section = section if line[1] else line[0]
+        heading = heading if line[1] else line[0]
         last = line[1] is None and len(parts[-1]) == longest - 1 and n + 1 < len(lines)
         if parts[-1] and (len(parts[-1]) >= longest or last) and len(parts) < columns:
-            parts.append([(section, None)] if line[1] else [])
+            parts.append([(heading, None)] if line[1] else [])
         parts[-1].append(line)
     return parts
 

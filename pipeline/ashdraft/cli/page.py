@@ -1,0 +1,65 @@
+"""`ashdraft page`: the draft as it stands now, for readers."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from . import settings
+from .failures import reported
+
+
+class Kind(StrEnum):
+    """The kinds of file a draft is shown as."""
+
+    HTML = "html"
+    DOCX = "docx"
+    PDF = "pdf"
+
+
+@reported
+def page(
+    folder: settings.Folder,
+    kind: Annotated[
+        Kind, typer.Option("--format", help="html (default), docx or pdf.")
+    ] = Kind.HTML,
+    recording: Annotated[
+        list[Path] | None,
+        typer.Option(help="Where a recording lies, if not in the folder or beside it."),
+    ] = None,
+    force: settings.Force = False,
+    debug: settings.Debug = False,  # noqa: ARG001 (`reported` reads it)
+) -> None:
+    """Make draft.html from the draft as it stands now, or a .docx or .pdf.
+
+    The page is one file that loads nothing: every time plays the recording from there, which is
+    linked and not copied. Marks, corrections and cuts made in draft.md are taken over.
+
+    \b
+    Examples:
+      ashdraft page stick2-draft
+      ashdraft page stick2-draft --recording phone/stick2.m4a
+      ashdraft page stick2-draft --format docx
+    """
+    from ..export import read_folder
+    from ..output import open_folder
+    from ..page import draft_docx, draft_pdf, page_html, playable, read_text
+    from ..progress import printable
+
+    source = read_folder(folder)
+    path = folder if folder.suffix == ".md" else source.draft
+    text = read_text(path)
+    if kind is Kind.HTML:
+        known = [file.absolute() for file in recording or ()]
+        made: str | bytes = page_html(
+            text, source.notes, playable(source.notes.recordings, source.path, known)
+        )
+    else:
+        made = draft_docx(text) if kind is Kind.DOCX else draft_pdf(text)
+    with open_folder(source.path, force=force) as out:
+        (written,) = out.write({f"{path.stem}.{kind.value}": made})
+    kept = f" ({written.beside.name} was edited and is left as it is)" if written.beside else ""
+    print(printable(f"{written.path}{kept}"))
