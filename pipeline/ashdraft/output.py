@@ -102,8 +102,8 @@ class OutputFolder:
     work: Path
     force: bool
 
-    def write(self, texts: Mapping[str, str]) -> tuple[Written, ...]:
-        """Write files by name, in order. Raises `OutputRefused` where one cannot be written.
+    def write(self, texts: Mapping[str, str | bytes]) -> tuple[Written, ...]:
+        """Write files by name, in order, text as UTF-8. Raises `OutputRefused` where one cannot be written.
 
         The new sums are stored beside the old ones before any file is touched, so that after
         a run that was cut short no file looks edited.
@@ -112,7 +112,7 @@ class OutputFolder:
             known = self._known()
             files = {}
             for name, text in texts.items():
-                data = text.encode("utf-8", "replace")
+                data = text if isinstance(text, bytes) else text.encode("utf-8", "replace")
                 files[self._target(name, data, known)] = (name, data)
             new = {target.name: [_sum(data)] for target, (_, data) in files.items()}
             self._store({k: known.get(k, []) + new.get(k, []) for k in known | new})

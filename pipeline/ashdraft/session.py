@@ -42,6 +42,7 @@ def write(options: Options, progress: Progress | None = None) -> Result:
     """
     from .assemble import draft
     from .intake import open_session
+    from .page import page_html, playable
     from .sheet import copy_of, fill, load_sheet
     from .transcribe import transcribe
 
@@ -60,9 +61,11 @@ def write(options: Options, progress: Progress | None = None) -> Result:
         text = draft(notes, fill(definition, notes.reading), caution=options.caution)
         if options.blind:
             text = _blind(text, notes, folder)
+        played = playable(notes.recordings, out, options.inputs)
         files = folder.write(
             {
                 "draft.md": text,
+                "draft.html": page_html(text, notes, played),
                 "notes.json": notes_json(notes),
                 "captions.vtt": captions.vtt(cues),
                 "captions.srt": captions.srt(cues),

@@ -37,6 +37,7 @@ def test_stages_run_in_order(chain: Chain, tmp_path: Path) -> None:
         "captions.vtt",
         "chapters.edit.txt",
         "chapters.txt",
+        "draft.html",
         "draft.md",
         "notes.json",
     ]

@@ -14,7 +14,9 @@ from .chapters import chapters
 from .demo import demo
 from .failures import INTERRUPTED
 from .models import models
+from .page import page
 from .pool import pool
+from .sheet import sheet
 from .tally import tally
 from .why import why
 from .write import write
@@ -50,7 +52,7 @@ def ashdraft(
     """
 
 
-for command in (write, captions, chapters, demo, models, why, pool, tally):
+for command in (write, captions, chapters, page, demo, models, why, pool, tally, sheet):
     app.command()(command)
 
 
