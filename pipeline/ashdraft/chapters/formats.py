@@ -33,8 +33,7 @@ def ffmetadata(listing: Listing) -> str:
     The unit is written out: without it newer versions read nanoseconds.
     """
     chapters = (
-        f"\n[CHAPTER]\nTIMEBASE=1/1000\nSTART={s.start}\nEND={s.end}\n"
-        f"title={_SPECIAL.sub(_backslashed, s.title)}\n"
+        f"\n[CHAPTER]\nTIMEBASE=1/1000\nSTART={s.start}\nEND={s.end}\ntitle={_value(s.title)}\n"
         for s in listing.spans()
     )
     return ";FFMETADATA1\n" + "".join(chapters)
@@ -81,5 +80,8 @@ def labels(listing: Listing) -> str:
     )
 
 
-def _backslashed(match: re.Match[str]) -> str:
-    return f"\\{match.group()}"
+def _value(title: str) -> str:
+    """Return an FFMETADATA value. FFmpeg reads a backslash at the line's end as one that escapes
+    the line end, itself escaped or not, so a blank follows it."""
+    escaped = _SPECIAL.sub(lambda match: f"\\{match.group()}", title)
+    return f"{escaped} " if escaped.endswith("\\") else escaped

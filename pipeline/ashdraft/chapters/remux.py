@@ -32,7 +32,7 @@ def remux(media: Path, out: Path, listing: Listing) -> list[str]:
         with av.open(str(out), "w", format=muxer, options=options) as target:
             target.metadata.update(source.metadata)
             target.set_chapters(_chapters(listing))
-            streams = _streams(source, target, notices)
+            streams = _streams(media, source, target, notices)
             for packet in source.demux():
                 if packet.size and packet.stream.index in streams:
                     packet.stream = streams[packet.stream.index]
@@ -73,36 +73,41 @@ def _chapters(listing: Listing) -> list[Any]:
 
 
 def _streams(
-    source: InputContainer, target: OutputContainer, notices: list[str]
+    media: Path, source: InputContainer, target: OutputContainer, notices: list[str]
 ) -> Mapping[int, Stream]:
     """Make the streams of the copy; return them by the index of their original."""
     from av.stream import AttachmentStream, Disposition
+    from av.video.stream import VideoStream
 
     streams: dict[int, Stream] = {}
-    held = bool(source.chapters())
+    titles = len(source.chapters())
     for stream in source.streams:
-        if held and stream.type == "data" and stream.name is None:
+        if titles and stream.name == "bin_data" and stream.frames == titles:
             continue  # the track of the chapters that are replaced
         try:
             picture = bool(stream.disposition & Disposition.attached_pic)
             if isinstance(stream, AttachmentStream):
                 target.add_attachment(stream.name or "", stream.mimetype or "", stream.data)
             elif picture and target.format.name == "matroska":
-                _attach(source, stream, target)
+                _attach(media, stream, target)
             else:
                 made = target.add_stream_from_template(stream, opaque=True)
                 made.metadata.update(stream.metadata)
                 made.disposition = stream.disposition
+                rate = stream.average_rate if isinstance(stream, VideoStream) else None
+                if rate and isinstance(made, VideoStream):
+                    made.codec_context.framerate = rate
                 streams[stream.index] = made
         except ValueError:
             notices.append(f"Track {stream.index + 1} ({stream.type}) cannot be taken over.")
     return streams
 
 
-def _attach(source: InputContainer, stream: Stream, target: OutputContainer) -> None:
-    """Matroska keeps a cover as an attached file."""
-    data = b"".join(bytes(packet) for packet in source.demux(stream) if packet.size)
-    source.seek(0)
+def _attach(media: Path, stream: Stream, target: OutputContainer) -> None:
+    """Matroska keeps a cover as an attached file; `media` is read once more for it."""
+    with opened(media) as again:
+        cover = again.streams[stream.index]
+        data = b"".join(bytes(packet) for packet in again.demux(cover) if packet.size)
     codec = stream.codec_context.name if stream.codec_context else ""
     kind = _PICTURES.get(codec, codec)
     name = stream.metadata.get("filename", f"cover.{kind}")
