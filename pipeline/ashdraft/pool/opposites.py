@@ -124,16 +124,30 @@ def _remarks(stick: Stick, pair: Opposites, side: int) -> Iterator[Remark]:
 
 
 def _says(utterance: Utterance, pair: Opposites, side: int) -> bool:
-    """True where one sentence has the subject and a word of the side that is not denied."""
+    """True where the subject and a word of the side, not denied, were said of one thing."""
     topic, other = pair.sides[side], pair.sides[1 - side]
-    for sentence in _SENTENCE.split(utterance.said):
-        text = loosened(sentence)
-        if (pair.subject and not pair.subject.search(text)) or _elsewhere().search(text):
+    for text in _parts(utterance.said, pair):
+        if pair.subject and not pair.subject.search(text):
             continue
         own = pair.either.sub(lambda m: "-" if other.words.fullmatch(m[0]) else m[0], text)
         if mentioned(topic, replace(utterance, said=own)) == "said":
             return True
     return False
+
+
+def _parts(said: str, pair: Opposites) -> Iterator[str]:
+    """The parts of what was said that speak of one thing each, and of this stick."""
+    others = [p.subject for p in opposites() if p.subject and set(p.sections) & set(pair.sections)]
+    for sentence in _SENTENCE.split(said):
+        if _elsewhere().search(loosened(sentence)):
+            continue
+        parts: list[str] = []
+        for clause in loosened(sentence).split(","):
+            if parts and not any(subject.search(clause) for subject in others):
+                parts[-1] += f",{clause}"
+            else:
+                parts.append(clause)
+        yield from parts
 
 
 @cache
