@@ -12,6 +12,7 @@ import errno
 import hashlib
 import json
 import os
+import re
 import shutil
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
@@ -128,7 +129,7 @@ class OutputFolder:
     def edited(self, name: str) -> bool:
         """Whether the file is there and was not written here. Raises `OutputRefused`."""
         with _refusals(self.path):
-            return not _free(self.path / name, chain.from_iterable(self._known().values()))
+            return not _free(self.path / name, _sums_of(name, self._known()))
 
     def keep(self, name: str, text: str) -> None:
         """Write a file into `.ashdraft`, where nobody edits. Raises `OutputRefused`."""
@@ -145,7 +146,7 @@ class OutputFolder:
 
     def _target(self, name: str, data: bytes, known: Mapping[str, Sequence[str]]) -> Path:
         """Return the first of `draft.md`, `draft.new.md`, `draft.new2.md`... that is ours."""
-        ours = {total for totals in known.values() for total in totals} | {_sum(data)}
+        ours = {*_sums_of(name, known), _sum(data)}
         path = self.path / name
         if self.force:
             return path
@@ -180,6 +181,13 @@ def _refusals(path: Path) -> Iterator[None]:
                 "Free some space and type the same command again; finished work is kept.",
             ) from fault
         raise OutputRefused(f"{path} cannot be written: {fault.strerror}.", ELSEWHERE) from fault
+
+
+def _sums_of(name: str, known: Mapping[str, Sequence[str]]) -> set[str]:
+    """Return the sums of a file and of those written beside it, which may have taken its name."""
+    stem, dot, suffix = name.rpartition(".")
+    beside = re.compile(rf"{re.escape(stem)}(\.new\d*)?{re.escape(dot + suffix)}")
+    return {total for at, totals in known.items() if beside.fullmatch(at) for total in totals}
 
 
 def _free(path: Path, ours: Iterable[str]) -> bool:

@@ -7,6 +7,8 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from ..errors import OutputRefused
+from ..intake.names import shown
 from .entry import Listing
 from .media import opened
 
@@ -22,7 +24,8 @@ _PICTURES = {"mjpeg": "jpeg", "png": "png"}
 def remux(media: Path, out: Path, listing: Listing) -> list[str]:
     """Copy `media` to `out` with the chapters; return what could not be taken over, in words.
 
-    Language, rotation, default tracks, title and cover are kept. Raises FFmpeg's errors.
+    Language, rotation, default tracks, title and cover are kept. Raises `OutputRefused`
+    where sound or pictures cannot be, and FFmpeg's errors.
     """
     import av
 
@@ -84,8 +87,8 @@ def _streams(
     for stream in source.streams:
         if titles and stream.name == "bin_data" and stream.frames == titles:
             continue  # the track of the chapters that are replaced
+        picture = bool(stream.disposition & Disposition.attached_pic)
         try:
-            picture = bool(stream.disposition & Disposition.attached_pic)
             if isinstance(stream, AttachmentStream):
                 target.add_attachment(stream.name or "", stream.mimetype or "", stream.data)
             elif picture and target.format.name == "matroska":
@@ -98,7 +101,12 @@ def _streams(
                 if rate and isinstance(made, VideoStream):
                     made.codec_context.framerate = rate
                 streams[stream.index] = made
-        except ValueError:
+        except ValueError as error:
+            if stream.type in ("audio", "video") and not picture:
+                raise OutputRefused(
+                    f"{shown(media)} holds {stream.type} that such a file cannot hold.",
+                    "Is its name's ending the right one? Rename it, or write a chapter file.",
+                ) from error
             notices.append(f"Track {stream.index + 1} ({stream.type}) cannot be taken over.")
     return streams
 

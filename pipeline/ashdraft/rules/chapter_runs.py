@@ -48,7 +48,9 @@ def by_third(run: Run, placed: Sequence[Placed]) -> list[Run]:
     for i in range(run.first, run.end):
         here = placed[i]
         named = here.third if here.section == "palate" and here.third == here.current else None
-        if named and (not parts or ((parts[-1].third or named) != named and _stays(placed, i))):
+        if named and (
+            not parts or ((parts[-1].third or named) != named and _stays(placed, i, run.end))
+        ):
             start = run.first if not parts else i
             parts.append(Run(start, i + 1, "palate", named))
         elif parts:
@@ -106,7 +108,12 @@ def _without_digressions(runs: list[Run], seen: Collection[Section]) -> list[Run
         runs = _joined(runs)
 
 
-def _stays(placed: Sequence[Placed], i: int) -> bool:
-    """True where the talk stays with a new third for more than a remark."""
+def _stays(placed: Sequence[Placed], i: int, end: int) -> bool:
+    """True where the talk stays with a new third for more than a remark, or does not go back."""
+    third = placed[i].third
     ahead = placed[i : i + 4]
-    return sum(p.third == placed[i].third for p in ahead) >= min(2, len(ahead))
+    if sum(p.third == third for p in ahead) >= min(2, len(ahead)):
+        return True
+    return third is not None and all(
+        p.third >= third for p in placed[i + 1 : end] if p.section == "palate" and p.third
+    )
