@@ -76,7 +76,10 @@ class TranscriptDamaged(AshdraftError):
 
 
 class DataDamaged(AshdraftError):
-    """A lexicon, cue, sheet or facts file has a mistake; the message names the line or entry."""
+    """A lexicon, cue, sheet or facts file, or a draft's score table, has a mistake.
+
+    The message names the line or entry.
+    """
 
     exit_code = 11
 

@@ -28,7 +28,7 @@ from .table import Table, read_table
 from .text import Text, bare, read
 
 HOW = "## How it was obtained"
-DASH = "-"
+DASH, BLANK = "-", "blank"
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,7 +163,7 @@ def _changes(
 ) -> tuple[str, ...]:
     """Marks that differ from those at closing, as `Draw 7, was 8`."""
     return tuple(
-        f"{row.name} {marks[row.id] or 'blank'}, was {closing[row.id]}"
+        f"{row.name} {BLANK if marks[row.id] == '' else marks[row.id]}, was {closing[row.id]}"
         for row in definition.rows
         if row.id in closing and str(closing[row.id]) != str(marks[row.id])
     )

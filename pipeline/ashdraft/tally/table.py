@@ -164,7 +164,7 @@ def _unknown(cells: Cells) -> Fault:
 def _lost(text: Text, row: Row, first: int, stop: int) -> Fault:
     """A row that is missing; named by the line where it was cut off, if it still stands there."""
     for n, line in enumerate(text.lines):
-        if not first <= n < stop and line.lstrip().startswith("|") and row.name in line:
+        if not first <= n < stop and row.name in [cell.strip() for cell in line.split("|")[1:]]:
             what = "this row is cut off from the score table"
             return Fault(n + 1, row.name, what, "Take out what stands between it and the table.")
     what = f"the row {row.name} is missing"
