@@ -79,13 +79,15 @@ def test_notes_of_most_sticks_lead_and_one_offs_are_named(draft: str) -> None:
     ]
     assert order == sorted(order)
     final = palate.split("### Final third")[1]
-    assert final.index("*Leather, 3 of 3 sticks.*") < final.index("*Dark chocolate, stick 1 only.*")
-    assert "*In one stick only:* dark chocolate (stick 1); orange peel (stick 3)" in final
+    assert final.index("*Leather, 3 of 3 sticks.*") < final.index(
+        "*In one stick only.*\n*Stick 1 (Ines), 58:00.*\nThe finish"
+    )
+    assert "*In one stick only:* stick 1: dark chocolate; stick 3: orange peel" in final
 
 
 def test_a_denial_stands_with_the_note_it_denies(draft: str) -> None:
     second = part(draft, "Palate").split("### Second third")[1].split("### Final")[0]
-    cocoa = second.split("*Cocoa, 2 of 3 sticks")[1].split("*Creamy")[0]
+    cocoa = second.split("*Cocoa, 2 of 3 sticks")[1].split("*In one")[0]
     assert "No cocoa here at all." in cocoa
 
 
