@@ -76,7 +76,7 @@ class TranscriptDamaged(AshdraftError):
 
 
 class DataDamaged(AshdraftError):
-    """A lexicon, cue, sheet or facts file, or a draft's score table, has a mistake.
+    """A lexicon, cue, sheet, facts or chapters file, or a draft's score table, has a mistake.
 
     The message names the line or entry.
     """
