@@ -30,9 +30,11 @@ def part(document: str, heading: str) -> str:
 def test_every_option_is_documented_with_its_command(name: str) -> None:
     section = part("commands.md", f"`ashdraft {name}")
     documented = set(re.findall(r"(?<=`)--[a-z][a-z-]*", section)) - {"--help"}
+    command = COMMANDS[name]
     options = {
         opt
-        for param in COMMANDS[name].params
+        for part_of in (command, *getattr(command, "commands", {}).values())
+        for param in part_of.params
         for opt in param.opts
         if opt.startswith("--") and opt != "--help"
     }
@@ -47,6 +49,8 @@ def test_every_command_is_documented_and_no_other() -> None:
 @pytest.mark.parametrize("name", COMMANDS)
 def test_every_command_has_examples(name: str) -> None:
     assert f"Examples:\n  ashdraft {name}" in COMMANDS[name].help
+    for within, command in getattr(COMMANDS[name], "commands", {}).items():
+        assert f"Examples:\n  ashdraft {name} {within}" in command.help
 
 
 def test_every_exit_code_is_documented_with_its_class() -> None:

@@ -9,6 +9,7 @@ from io import TextIOWrapper
 import typer
 
 from .. import __version__
+from .archive import archive
 from .captions import captions
 from .chapters import chapters
 from .demo import demo
@@ -54,6 +55,7 @@ def ashdraft(
 
 for command in (write, captions, chapters, page, demo, models, why, pool, tally, sheet):
     app.command()(command)
+app.add_typer(archive, name="archive")
 
 
 def main() -> None:
