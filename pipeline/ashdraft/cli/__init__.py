@@ -14,6 +14,7 @@ from .captions import captions
 from .chapters import chapters
 from .demo import demo
 from .failures import INTERRUPTED
+from .follow import follow
 from .models import models
 from .page import page
 from .pool import pool
@@ -53,7 +54,7 @@ def ashdraft(
     """
 
 
-for command in (write, captions, chapters, page, demo, models, why, pool, tally, sheet):
+for command in (write, captions, chapters, follow, page, demo, models, why, pool, tally, sheet):
     app.command()(command)
 app.add_typer(archive, name="archive")
 

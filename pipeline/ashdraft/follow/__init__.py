@@ -1,0 +1,18 @@
+"""From the recording to the finished video, by its sound."""
+
+from .cut import Cut, Span, follow
+from .folder import Followed, follow_folder
+from .moved import Heard, heard_in, left_out
+from .passages import Passage
+
+__all__ = [
+    "Cut",
+    "Followed",
+    "Heard",
+    "Passage",
+    "Span",
+    "follow",
+    "follow_folder",
+    "heard_in",
+    "left_out",
+]
