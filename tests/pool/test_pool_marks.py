@@ -44,7 +44,7 @@ def test_a_stick_that_was_never_tallied_has_no_mark_and_no_zero() -> None:
     assert sheet.sticks == (1, 3)
     assert sheet.criteria[0].marks == {1: 8, 3: 6}
     found = pool(sticks, [])
-    assert any("stick 2" in line and "not zero" in line for line in found.checks)
+    assert any("stick 2" in c.message and "not zero" in c.message for c in found.checks)
     text = sheet_page(found, "Ledger")
     assert "| smoke | draw | 8 | 6 | 7 | 7 | 6 to 8 | 2 |" in text
 

@@ -164,7 +164,7 @@ def _obtained(voices: Sequence[Voice]) -> str:
 
 
 def _checks(pool: Pool) -> str:
-    lines = [escape(line) for line in pool.checks]
+    lines = [escape(check.message) for check in pool.checks]
     lines += [
         f"{_capital(escape(group.of.size.words))}: one stick only, nothing is pooled"
         for group in pool.groups
