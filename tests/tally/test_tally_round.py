@@ -197,6 +197,27 @@ def test_front_matter_is_kept_and_read_by_yaml(tmp_path: Path) -> None:
     }  # fmt: skip
 
 
+@pytest.mark.parametrize("new", ["\n\n  marked: 9\n", " # mine\n", "\n    - x\n"])
+def test_key_of_the_tally_that_was_edited_is_written_anew(tmp_path: Path, new: str) -> None:
+    path = folder(tmp_path / "s", shelf())
+    tally(path)
+    first = path.read_bytes()
+    path.write_bytes(first.replace(b"\n  rows: 5\n", f"\n  rows: 5{new}".encode()))
+    tally(path)
+    assert path.read_bytes() == first
+
+
+def test_old_line_ends_and_links_are_kept(tmp_path: Path) -> None:
+    path = folder(tmp_path / "s", shelf())
+    path.write_bytes(path.read_bytes().replace(b"\n", b"\r"))
+    elsewhere = path.rename(tmp_path / "there.md")
+    path.symlink_to(elsewhere)
+    tally(path)
+    assert b"\n" not in elsewhere.read_bytes()
+    assert b"[tallied]" in elsewhere.read_bytes()
+    assert path.is_symlink()
+
+
 def test_write_puts_a_new_draft_beside_marks_typed_or_tallied(tmp_path: Path) -> None:
     path = folder(tmp_path / "s", shelf())
     fresh = path.read_text("utf-8")

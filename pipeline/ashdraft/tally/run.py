@@ -208,7 +208,7 @@ def _write(path: Path, data: bytes) -> bool:
     if path.read_bytes() == data:
         return False
     try:
-        atomic_write(path, data)
+        atomic_write(path.resolve(), data)  # a link stays a link
     except OSError as fault:
         raise OutputRefused(
             f"{path} cannot be written: {fault.strerror}.", "See that the folder takes a file."
