@@ -85,6 +85,16 @@ def test_long_title_is_cut_at_a_word() -> None:
     assert title == "Second third: tamarind, espresso, salted caramel…"
 
 
+def test_description_of_many_chapters_fits() -> None:
+    """At most 5,000 bytes (documentation of the platform's programming interface)."""
+    long = [chapter(i * 15.0 + i % 2, f"Chapter number {i} é") for i in range(300)]
+    made = made_of(long, 4600.0)
+    starts = [start for start, _ in rows(made.text)]
+    assert 4_900 < len(made.text.encode()) <= 5_000
+    assert starts[0] == 0
+    assert all(b - a >= 10 for a, b in pairwise(starts))
+
+
 @pytest.mark.parametrize("starts", [[], [0.0], [0.0, 30.0], [0.0, 3.0, 6.0]])
 def test_too_few_chapters_are_told_in_words(starts: list[float]) -> None:
     made = made_of([chapter(s, "Burn") for s in starts], 120.0)

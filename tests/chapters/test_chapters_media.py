@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import os
 import sys
 from collections import defaultdict
 from dataclasses import dataclass, replace
@@ -248,11 +249,13 @@ def test_what_cannot_hold_chapters_is_refused(tmp_path: Path) -> None:
     playlist = tmp_path / "list.mp4"
     playlist.write_text("#EXTM3U\n#EXTINF:1,\nhttp://localhost/a.ts\n")
     (tmp_path / "there.m4a").write_bytes(b"mine")
+    os.mkfifo(tmp_path / "pipe.mp4")
     cases: list[tuple[type[AshdraftError], Path, str, Listing]] = [
         (NotMedia, wave, "copy.wav", MADE),
         (NotMedia, text, "copy.mp4", MADE),
         (NotMedia, playlist, "copy.mp4", MADE),
         (InputMissing, tmp_path / "none.mp4", "copy.mp4", MADE),
+        (InputMissing, tmp_path / "pipe.mp4", "copy.mp4", MADE),
         (InputMissing, tmp_path, f"copy{tmp_path.suffix}", MADE),
         (UsageError, source, source.name, MADE),
         (UsageError, source, "copy.mkv", MADE),

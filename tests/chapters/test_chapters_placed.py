@@ -95,6 +95,7 @@ def test_one_clip_of_several_has_its_own_time() -> None:
         (0, 170_000, [(0, "A"), (50_000, "B")]),
         (-900_000, 50_000, [(0, "C")]),
         (900_000, 50_000, []),
+        (-900_000, 0, []),
     ],
 )
 def test_video_time_is_what_counts(shift: int, length: int, found: list[tuple[int, str]]) -> None:
