@@ -143,6 +143,16 @@ def test_tally_changes_only_the_sheet_in_the_notes(tmp_path: Path) -> None:
     assert (sheet["total"], sheet["unmarked"]) == (None, ["wrapper", "roll", "finish", "trouble"])
 
 
+@pytest.mark.parametrize("cell", ["**4**", "`4`", "4 \\| so-so", "&#52;", "_4_ so", "[4](#)"])
+def test_mark_in_markdown_is_read_as_it_is_shown(tmp_path: Path, cell: str) -> None:
+    path = folder(tmp_path / "s", shelf())
+    row = "| Smoke | Taste | 40 |  |"
+    text = path.read_text("utf-8")
+    assert row in text
+    path.write_text(text.replace(row, f"| Smoke | Taste | 40 | {cell} |"), encoding="utf-8")
+    assert {r.id: r.mark for r in tally(path).sheet.rows}["taste"] == 4
+
+
 def test_rows_may_stand_in_another_order_and_in_wider_cells(tmp_path: Path) -> None:
     path = folder(tmp_path / "s", shelf())
     type_marks(path, {"Taste": "4", "Wrapper": "2"})

@@ -88,7 +88,8 @@ def _comment(behind: str, scale: Scale, after: str) -> str:
     text = behind.lstrip(" ,;:.")
     first = text.lstrip(DASHES + " ")
     if _PART.match(first) or _SIGNS.match(first):
-        raise Unread(f"what stands behind {after} could be part of it", _choice(scale))
+        say = f"{_choice(scale)} They begin with no figure and no sign."
+        raise Unread(f"what stands behind {after} could be part of it", say)
     return text
 
 

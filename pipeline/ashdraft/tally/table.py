@@ -133,8 +133,8 @@ def _tables(text: Text) -> Iterator[tuple[int, int, list[Cells]]]:
 
 
 def shown(inline: Token) -> str:
-    """Return the text of a cell as a reader sees it; HTML as it was typed."""
-    parts = [c.content if c.type != "softbreak" else " " for c in inline.children or ()]
+    """Return the text of a cell as a reader sees it; HTML as it was typed, a picture as one."""
+    parts = [f"!{c.content}" if c.type == "image" else c.content for c in inline.children or ()]
     return " ".join("".join(parts).split())
 
 
