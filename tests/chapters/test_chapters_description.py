@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import pytest
 from ashdraft.chapters import Description, Entry, description, on_video
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 
@@ -30,6 +30,7 @@ def rows(text: str) -> list[tuple[int, str]]:
     return found
 
 
+@settings(deadline=None)
 @given(
     st.lists(st.builds(chapter, st.floats(0, 9000), st.text(max_size=120)), max_size=30),
     st.floats(0, 9000),

@@ -14,7 +14,7 @@ import pytest
 import webvtt as webvtt_py
 from ashdraft.chapters import Listing, ffmetadata, labels, matroska, podcast, webvtt
 from ashdraft.chapters.entry import clean
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.chapters.made import LISTINGS, Found, expected, ffprobe_chapters, listing, run, tool
@@ -34,6 +34,7 @@ listings = st.builds(
 )
 
 
+@settings(max_examples=50, deadline=None)
 @given(listings)
 def test_webvtt_comes_back_through_webvtt_py(made: Listing) -> None:
     """webvtt-py gives references undecoded (references 1.1)."""
@@ -114,6 +115,7 @@ PODCAST = {
 """Written from podcast-namespace, JSON Chapters Format 1.2: it publishes no schema."""
 
 
+@settings(max_examples=50, deadline=None)
 @given(listings)
 def test_podcast_chapters_keep_the_schema_and_come_back(made: Listing) -> None:
     document = json.loads(podcast(made))
@@ -147,6 +149,7 @@ def test_mkvmerge_takes_matroska_chapters(name: str, tmp_path: Path) -> None:
     assert list(zip(starts, names, strict=True)) == [(s.start, s.title) for s in made.spans()]
 
 
+@settings(max_examples=50, deadline=None)
 @given(listings)
 def test_labels_come_back(made: Listing) -> None:
     """Start, end and text between tabs, in seconds: common practice, no source."""

@@ -8,7 +8,9 @@ import sys
 from collections import defaultdict
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import av
 import mutagen
@@ -38,10 +40,19 @@ MADE = Listing((Entry(0, "a = b ; c \\ <d>"), Entry(700, "שלום & \N{FIRE}"))
 kinds = pytest.mark.parametrize("kind", KINDS, ids=str)
 
 
+@cache
+def sample(kind: Kind) -> bytes:
+    """Two seconds of sound, with a picture where the kind has one."""
+    with TemporaryDirectory() as folder:
+        samples = bursts(kind.rate, (0.2, 1.1), 2.0)
+        tags = {"title": "The talk", "artist": "Nobody"}
+        return write_media(Path(folder, f"x.{kind.suffix}"), samples, kind, tags).read_bytes()
+
+
 def make(folder: Path, kind: Kind) -> Path:
     path = folder / f"talk.{kind.suffix}"
-    samples = bursts(kind.rate, (0.2, 1.1), 2.0)
-    return write_media(path, samples, kind, {"title": "The talk", "artist": "Nobody"})
+    path.write_bytes(sample(kind))
+    return path
 
 
 @dataclass(frozen=True)
