@@ -76,9 +76,9 @@ def test_the_order_of_sessions_changes_no_figure(
     drawn: tuple[list[Stick], list[int]],
 ) -> None:
     row, order = drawn
-    one = json.loads(pooled_json(pool([replace(s, number=n) for n, s in enumerate(row, 1)], [])))
+    one = json.loads(pooled_json(pool([replace(s, number=n) for n, s in enumerate(row, 1)])))
     moved = [replace(row[old], number=new) for new, old in enumerate(order, 1)]
-    other = json.loads(pooled_json(pool(moved, [])))
+    other = json.loads(pooled_json(pool(moved)))
     names = {str(new): str(old + 1) for new, old in enumerate(order, 1)}
     assert settled(one["groups"], {n: n for n in names}) == settled(other["groups"], names)
 

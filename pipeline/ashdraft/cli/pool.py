@@ -31,7 +31,7 @@ def pool(
         str | None, typer.Option(help="The cigar's name, where the sessions do not agree on it.")
     ] = None,
     sheet: Annotated[
-        Path | None, typer.Option(help="Score sheet marked on, if not the one that ships.")
+        Path | None, typer.Option(help="Score sheet marked on, where a session does not keep it.")
     ] = None,
     no_caution: Annotated[
         bool, typer.Option("--no-caution", help="Leave the caution line out of the draft.")

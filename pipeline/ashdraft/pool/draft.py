@@ -74,7 +74,7 @@ def _group(group: Group, voices: Sequence[Voice], chart: str, level: int) -> lis
         ("Before lighting", _told(group, own, "pre-light")),
     )
     after = (
-        ("Notes by family", f"![Families of notes by third]({chart})\n\n{families(group.taste)}"),
+        ("Notes by family", _families(group, chart)),
         ("Burn", _burn(group, own)),
         ("Presentation and value", _told(group, own, "presentation", money(group))),
         ("Pairings", told(own, ("pairing", 0)) or added("Not mentioned.")),
@@ -88,6 +88,12 @@ def _group(group: Group, voices: Sequence[Voice], chart: str, level: int) -> lis
         palate(group, own, level),
         *(f"{head} {name}\n\n{text}" for name, text in after),
     ]
+
+
+def _families(group: Group, chart: str) -> str:
+    block = f"One block is one of {len(group.sticks)} sticks that names the family in that third."
+    picture = f"![Families of notes by third]({chart})"
+    return "\n\n".join((picture, added(block), families(group.taste)))
 
 
 def _told(group: Group, voices: Sequence[Voice], section: str, between: str = "") -> str:

@@ -58,14 +58,14 @@ class Pool:
 
 
 def pool(
-    sticks: Sequence[Stick], definitions: Sequence[SheetDefinition], name: str | None = None
+    sticks: Sequence[Stick], definition: SheetDefinition | None = None, name: str | None = None
 ) -> Pool:
-    """Return what `sticks` come to. `definitions` name the rows of the sheets marked on.
+    """Return what `sticks` come to. `definition` is the sheet of sticks that do not keep theirs.
 
     Raises `UsageError` where the sticks are of different cigars and no `name` is given.
     """
     cigar = one_cigar(sticks, name)
-    groups = tuple(_group(of, definitions) for of in by_size(sticks))
+    groups = tuple(_group(of, definition) for of in by_size(sticks))
     return Pool(cigar, tuple(sticks), groups, tuple(_checks(sticks, groups, name)))
 
 
@@ -74,14 +74,14 @@ def differing(sticks: Sequence[Stick], key: str) -> dict[int, FactValue]:
     return {stick.number: stick.facts[key] for stick in sticks if key in stick.facts}
 
 
-def _group(of: OfOneSize, definitions: Sequence[SheetDefinition]) -> Group:
+def _group(of: OfOneSize, definition: SheetDefinition | None) -> Group:
     tasted = taste(of.sticks)
     return Group(
         of,
         measures(of.sticks),
         tasted,
         contradictions(of.sticks, tasted),
-        pooled_sheets(of.sticks, definitions),
+        pooled_sheets(of.sticks, definition),
     )
 
 
@@ -109,8 +109,8 @@ def _checks(sticks: Sequence[Stick], groups: Sequence[Group], name: str | None) 
     if untold:
         text = f"No typed marks for {numbered(untold)}: not tallied yet, left out, not zero."
         yield Check("missing", text)
-    if len({stick.tallied.name for stick in sticks if stick.tallied}) > 1:
-        yield Check("input", "Marks stand on sheets of different names; these are never pooled.")
+    if any(len(group.sheets) > 1 for group in groups):
+        yield Check("input", "Marks stand on different sheets; these are never pooled.")
     anonymous = [stick.number for stick in sticks if not stick.reviewer]
     if anonymous and len(anonymous) < len(sticks):
         yield Check("input", f"No reviewer is named for {numbered(anonymous)}.")
