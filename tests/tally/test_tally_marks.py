@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 from ashdraft.sheet.definition import Scale
 from ashdraft.tally.marks import DASHES, Typed, Unread, read_mark
-from hypothesis import example, given
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 NINE = Scale(1, 9, 1)
@@ -79,6 +79,7 @@ def test_mark_of_two_meanings_is_refused_and_says_what_to_type(cell: str, what: 
     assert caught.value.say.startswith("Type ")
 
 
+@settings(deadline=None)
 @given(st.text(max_size=12))
 @example("7\u0301")
 @example("٧٧")
@@ -93,6 +94,7 @@ def test_mark_any_text_is_read_or_refused_and_lies_on_the_scale(cell: str) -> No
         assert typed != Typed() or not any(c.isalnum() for c in cell)
 
 
+@settings(deadline=None)
 @given(st.integers(-20, 20), st.integers(1, 30), st.sampled_from(["1", "0.5", "0.25", "0.1", "2"]))
 def test_mark_every_step_of_any_scale_is_read_exactly(low: int, steps: int, step: str) -> None:
     width = Fraction(step)

@@ -12,7 +12,7 @@ from ashdraft.sheet.definition import figure
 from ashdraft.tally import tally
 from ashdraft.tally.marks import Typed
 from ashdraft.tally.sums import add_up, two_decimals
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from .made import DOCS, folder, shelf, type_marks
@@ -55,6 +55,7 @@ def test_worked_tally_by_hand_is_sound_arithmetic() -> None:
             assert round(float(value), 2) == float(result)  # none lies on a half
 
 
+@settings(deadline=None)
 @given(st.lists(st.one_of(st.none(), st.integers(0, 10)), min_size=5, max_size=5))
 def test_totals_are_weighted_averages(halves: list[int | None]) -> None:
     sheet = shelf()
