@@ -12,7 +12,7 @@ from ashdraft.errors import AshdraftError, DataDamaged, InputMissing, Transcript
 from ashdraft.export import read_notes
 from ashdraft.model import Timing
 from ashdraft.pool import pool, read_sticks
-from ashdraft.tally import seal
+from ashdraft.tally import seal, tally
 
 from .build import stick
 
@@ -157,6 +157,12 @@ def test_a_blind_draft_is_refused_until_its_tally_is_closed(copies: tuple[Path, 
     with pytest.raises(UsageError, match=r"stick2-draft/draft\.md is still blind") as fault:
         read_sticks([str(c) for c in copies])
     assert "--close" in fault.value.next_step
+
+
+def test_how_it_was_obtained_may_be_told_to_the_tally(copies: tuple[Path, ...]) -> None:
+    tally(copies[0], obtained="sample")
+    found = read_sticks([str(c) for c in copies])
+    assert [s.facts.get("obtained") for s in found] == ["sample", None, None]
 
 
 def test_notes_without_a_draft_can_be_pooled(copies: tuple[Path, ...]) -> None:

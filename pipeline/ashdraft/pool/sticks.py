@@ -18,10 +18,12 @@ from ..output import WORK
 from ..sheet import SheetDefinition
 from ..sheet.keep import kept_sheet
 from ..tally import is_sealed
-from ..tally.front import read_front
+from ..tally.front import KEY, read_front
 from ..tally.text import read
 
 REVIEWER = "reviewer"
+_HELD = ("cigar", KEY)
+"""The keys of the front matter under which typed facts stand."""
 _DAY = re.compile(r"\d{4}-\d\d-\d\d")
 
 
@@ -98,22 +100,27 @@ def _read(text: str) -> Stick:
     alone = path.suffix == ".json" and path.name != NOTES
     draft = path if path.suffix == ".md" else folder.draft
     front = {} if alone else _front_matter(draft)
-    cigar = front.get("cigar")
-    typed = {
-        key: " ".join(value.split())
-        for key, value in (cigar if isinstance(cigar, dict) else {}).items()
-        if key in TYPED_ONLY and isinstance(value, str) and value.strip()
-    }
     reviewer = named or front.get(REVIEWER)
     return Stick(
         0,
         path.stem if alone else folder.path.resolve().name,
         folder.notes,
-        {**folder.notes.reading.facts, **typed},
+        {**folder.notes.reading.facts, **_typed(front)},
         " ".join(str(reviewer).split()) or None if reviewer else None,
         _day(folder.notes, front.get("date")),
         _sheet(front, folder.path),
     )
+
+
+def _typed(front: Mapping[str, Any]) -> dict[str, FactValue]:
+    """Return the facts that only the draft holds; how it was obtained may stand in the tally."""
+    cigar, tallied = (found if isinstance(found := front.get(key), dict) else {} for key in _HELD)
+    obtained = {"obtained": tallied["obtained"]} if "obtained" in tallied else {}
+    return {
+        key: " ".join(value.split())
+        for key, value in {**cigar, **obtained}.items()
+        if key in TYPED_ONLY and isinstance(value, str) and value.strip()
+    }
 
 
 def _sheet(front: Mapping[str, Any], folder: Path) -> SheetDefinition | None:

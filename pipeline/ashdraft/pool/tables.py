@@ -16,7 +16,7 @@ from .pooled import STORAGE, Group, Pool, by_value, differing
 from .sticks import Stick
 
 SILENT = "not mentioned"
-_FACTS = tuple(key for key in ORDER if key not in ("name", "note", "samples"))
+_FACTS = tuple(key for key in ORDER if key != "name")
 
 
 def side_by_side(sticks: Sequence[Stick]) -> str:
