@@ -193,7 +193,7 @@ def test_options_win_over_the_front_matter(tmp_path: Path) -> None:
     assert read_entry(made, name="New").typed == {"name": "New", "maker": "Quillon"}
 
 
-@pytest.mark.parametrize("draft", ["", "# no front matter\n", "---\n- a list\n---\n", "---\nopen"])
+@pytest.mark.parametrize("draft", ["", "# no front matter\n", "---\n---\n"])
 def test_a_draft_without_front_matter_gives_nothing(tmp_path: Path, draft: str) -> None:
     made = folder(tmp_path / "stick9-draft")
     (made / "draft.md").write_text(draft, "utf-8")
@@ -201,10 +201,25 @@ def test_a_draft_without_front_matter_gives_nothing(tmp_path: Path, draft: str) 
     assert (read.typed, read.title, read.day) == ({}, "stick9-draft", "2016-02-02")
 
 
-def test_damaged_front_matter_names_its_line(tmp_path: Path) -> None:
-    made = folder(tmp_path / "d", "title: T\ncigar: {name: [\n")
-    with pytest.raises(DataDamaged, match=r"draft\.md, line [34]"):
+@pytest.mark.parametrize("front", ["title: T\ncigar: {name: [\n", "- a list\n"])
+def test_damaged_front_matter_names_its_line(tmp_path: Path, front: str) -> None:
+    made = folder(tmp_path / "d", front)
+    with pytest.raises(DataDamaged, match=r"draft\.md, line [1-4]"):
         read_entry(made)
+
+
+def test_what_a_blind_draft_withholds_is_kept_once_it_is_told(
+    tmp_path: Path, archive: Path
+) -> None:
+    hidden = "title: withheld-6e59f13f-0\ncigar:\n  name: withheld-6e59f13f-1\n  cut: straight\n"
+    made = folder(tmp_path / "d", hidden)
+    (kept,) = add(archive, [read_entry(made)])
+    assert (kept.title, kept.withheld) == ("d", True)
+    assert show_session(archive, 1).typed == {"cut": "straight"}
+    told = "title: T\ncigar:\n  name: Lantern No. 3\n"
+    (made / "draft.md").write_text(f"---\n{told}---\n", "utf-8")
+    (kept,) = add(archive, [read_entry(made)])
+    assert (kept.session, kept.title, kept.withheld) == (1, "Lantern No. 3", False)
 
 
 def test_no_folder_and_no_notes(tmp_path: Path) -> None:

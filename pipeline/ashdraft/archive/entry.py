@@ -18,6 +18,7 @@ class Entry:
 
     `notes` is the text of its `notes.json`, to the letter; `typed` holds what that file has no
     place for: the facts of ashdraft.facts.TYPED_ONLY, and `disclosure`. `day` is YYYY-MM-DD.
+    `withheld`: the draft is blind and open, and keeps its name to itself.
     """
 
     folder: str
@@ -25,6 +26,7 @@ class Entry:
     title: str
     day: str | None = None
     typed: Mapping[str, str] = field(default_factory=dict)
+    withheld: bool = False
 
     @property
     def document(self) -> dict[str, Any]:
@@ -40,11 +42,11 @@ def read_entry(path: Path, *, name: str | None = None, maker: str | None = None)
     `name` and `maker` win over it. Raises `InputMissing`, `TranscriptDamaged`, `DataDamaged`.
     """
     from ..export.folder import read_folder
-    from .front import read_front
+    from .front import front_of
 
     folder = read_folder(path)
     file = path if path.suffix == ".json" else folder.path / "notes.json"
-    front = read_front(folder.draft)
+    front = front_of(folder.draft)
     own = {"name": name, "maker": maker}
     typed = {**front.typed, **{key: value for key, value in own.items() if value}}
     days = [r.recorded_at[:10] for r in folder.notes.recordings if r.recorded_at]
@@ -54,6 +56,7 @@ def read_entry(path: Path, *, name: str | None = None, maker: str | None = None)
         title=_title(typed) or front.title or folder.path.resolve().name,
         day=front.day or min(days, default=None),
         typed=typed,
+        withheld=front.withheld,
     )
 
 

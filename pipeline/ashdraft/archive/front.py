@@ -2,64 +2,60 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 
-from ..errors import DataDamaged
 from ..facts import TYPED_ONLY
-
-BLOCK = re.compile(r"---[ \t]*\r?\n(.*?)^(?:---|\.\.\.)[ \t]*\r?$", re.DOTALL | re.MULTILINE)
 
 
 @dataclass(frozen=True, slots=True)
 class Front:
-    """Title, day (YYYY-MM-DD) and typed facts; all empty where a draft has no front matter."""
+    """Title, day (YYYY-MM-DD) and typed facts; all empty where a draft has no front matter.
+
+    `withheld`: the draft is blind and its tally open, so that some of it is not known yet.
+    """
 
     title: str | None = None
     day: str | None = None
     typed: Mapping[str, str] = field(default_factory=dict)
+    withheld: bool = False
 
 
-def read_front(draft: Path) -> Front:
+def front_of(draft: Path) -> Front:
     """Read the front matter of a draft; a draft that is gone, or has none, gives nothing.
 
-    Raises `DataDamaged`, with the line, where the front matter is no YAML: a name must not be
-    lost in silence.
+    Raises `DataDamaged`, with the line, where it cannot be read: a name must not be lost in
+    silence.
     """
-    import yaml
+    from ..tally.front import read_front
+    from ..tally.text import read
 
     try:
-        match = BLOCK.match(draft.read_text(encoding="utf-8-sig"))
-    except (OSError, UnicodeDecodeError):
+        data = draft.read_bytes()
+    except OSError:
         return Front()
-    if not match:
-        return Front()
-    try:
-        matter = yaml.safe_load(match.group(1))
-    except (yaml.YAMLError, ValueError, RecursionError) as fault:
-        mark = getattr(fault, "problem_mark", None)
-        line = f", line {mark.line + 2}" if mark else ""
-        raise DataDamaged(
-            f"{draft}{line}: the front matter is no YAML.",
-            "Mend that line, or delete the block, and type the same command again.",
-        ) from None
-    return _front(matter) if isinstance(matter, dict) else Front()
-
-
-def _front(matter: Mapping[Any, Any]) -> Front:
+    matter = read_front(read(str(draft), data))
     cigar = matter.get("cigar")
     facts = cigar if isinstance(cigar, dict) else {}
-    typed = {key: _text(facts.get(key)) for key in TYPED_ONLY}
-    typed["disclosure"] = _text(matter.get("disclosure"))
+    given = {key: facts.get(key) for key in TYPED_ONLY}
+    given |= {"disclosure": matter.get("disclosure"), "title": matter.get("title")}
+    texts = {key: _text(value) for key, value in given.items()}
+    known = {key: text for key, text in texts.items() if text and not _withheld(text)}
     return Front(
-        title=_text(matter.get("title")) or None,
+        title=known.pop("title", None),
         day=_day(matter.get("date")),
-        typed={key: value for key, value in typed.items() if value},
+        typed=known,
+        withheld=any(map(_withheld, texts.values())),
     )
+
+
+def _withheld(text: str) -> bool:
+    from ..tally import is_sealed
+
+    return is_sealed(text)
 
 
 def _text(value: Any) -> str:

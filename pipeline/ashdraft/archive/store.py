@@ -19,13 +19,14 @@ from .rows import rows
 class Kept:
     """One session as it was kept. `replaced`: it was there already, and is this one now.
 
-    `related` are other sessions that share a recording with it.
+    `related` are other sessions that share a recording with it. `withheld` as in `Entry`.
     """
 
     session: int
     title: str
     replaced: bool
     related: tuple[int, ...] = ()
+    withheld: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +90,8 @@ def _add(connection: sqlite3.Connection, entry: Entry, now: str) -> Kept:
         "ORDER BY 1",
         [session],
     )
-    return Kept(session, entry.title, bool(old), tuple(row[0] for row in related))
+    others = tuple(row[0] for row in related)
+    return Kept(session, entry.title, bool(old), others, entry.withheld)
 
 
 @cache

@@ -54,6 +54,8 @@ def kept(sessions: Sequence[Kept]) -> str:
     found = []
     for one in sessions:
         found.append(f"{'Replaced' if one.replaced else 'Added'} {one.session}: {one.title}")
+        if one.withheld:
+            found.append("  The draft is blind. Close its tally and add it again, for its name.")
         for other in one.related:
             found.append(
                 f"  It shares a recording with session {other}. If that is an earlier draft of "
