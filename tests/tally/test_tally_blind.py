@@ -9,14 +9,19 @@ import pytest
 import yaml
 from ashdraft.assemble import draft
 from ashdraft.errors import InputMissing
+from ashdraft.model import MadeBy, Notes, Recording
 from ashdraft.sheet import fill, load_sheet
 from ashdraft.tally import is_sealed, seal, tally, unseal
+from ashdraft.tally.secrets import secrets
 
 from ..assemble import gold
-from .made import folder, shelf, type_marks
+from ..sheet.made import reading, said
+from .made import folder, notes, shelf, type_marks
 
 FACTS = {"name": "Dunvarrick No. 7", "maker": "Quillon & Söhne", "price": 9.5, "currency": "EUR"}
 ALL = {"Wrapper": "4", "Roll": "3", "Taste": "4", "Finish": "-", "Trouble": "2"}
+MADE_BY = MadeBy("0.1.0", "base", "en_core_web_sm", "0" * 16)
+RECORDING = Recording("porch.m4a", "0" * 64, 0.0, 90.0)
 MONEY = re.compile(r"[$€£]\s?\d|\b(?:EUR|USD|GBP) \d|(?<![\d.])9\.50?\b|\bprice [A-Z]{3}")
 TIMES = re.compile(r"<#t=[\d.,]+>")
 
@@ -120,3 +125,31 @@ def test_blind_draft_away_from_its_folder_cannot_be_closed(tmp_path: Path) -> No
     with pytest.raises(InputMissing, match="withholds"):
         tally(path, close=True)
     assert path.read_bytes() == before
+
+
+def test_tasting_note_in_a_name_is_withheld_only_with_the_name() -> None:
+    made = notes(name="Cedar Hill", maker="Quillon")
+    whole = draft(made, fill(shelf(), made.reading), caution=True)
+    text = seal(whole, made).text
+    assert "cedar hill" not in text.lower()
+    assert "Black pepper first, and cedar." in text
+    assert "| Smoke | Taste | 40 |  | first third: black pepper, cedar (0:20) |" in text
+
+
+@pytest.mark.parametrize(
+    ("sentence", "withheld"),
+    [
+        ("It costs nine fifty a stick.", True),
+        ("Nine fifty, as I remember.", False),  # a bare number, and no word of the price
+        ("That was nine dollars well spent.", True),
+        ("The Lanterns burn better than these.", True),
+        ("Lantern's ash is grey.", True),
+        ("Lántern ash, again.", True),
+        ("A lan tern of ash.", False),  # misheard beyond what is known
+        ("Grey ash, and firm.", False),
+    ],
+)
+def test_sentence_is_withheld_for_name_and_money_alone(sentence: str, withheld: bool) -> None:
+    made = Notes(MADE_BY, (RECORDING,), reading([said(0, sentence, "burn", 1)]),
+                 typed_facts={"name": "Lantern No. 3"})  # fmt: skip
+    assert (secrets(made).utterances == {0}) is withheld
