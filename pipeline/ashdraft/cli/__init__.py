@@ -12,6 +12,7 @@ from .. import __version__
 from .archive import archive
 from .captions import captions
 from .chapters import chapters
+from .clips import clips
 from .demo import demo
 from .failures import INTERRUPTED
 from .follow import follow
@@ -54,7 +55,7 @@ def ashdraft(
     """
 
 
-for command in (write, captions, chapters, follow, page, demo, models, why, pool, tally, sheet):
+for command in (write, captions, chapters, clips, follow, page, demo, models, why, pool, tally, sheet):
     app.command()(command)
 app.add_typer(archive, name="archive")
 
