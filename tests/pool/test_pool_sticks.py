@@ -139,7 +139,9 @@ def test_what_cannot_be_read_is_named(
     assert fault.value.next_step
 
 
-@pytest.mark.parametrize("front", ["", "---\ncigar: 3\ndate: soon\n---\n"])
+@pytest.mark.parametrize(
+    "front", ["", "---\ncigar: 3\ndate: soon\n---\n", "---\ndate: '2026-13-40'\n---\n"]
+)
 def test_a_draft_without_its_front_matter_only_lacks_the_name(
     copies: tuple[Path, ...], front: str
 ) -> None:
@@ -147,6 +149,7 @@ def test_a_draft_without_its_front_matter_only_lacks_the_name(
     found = read_sticks([str(c) for c in copies])
     assert "name" not in found[1].facts
     assert found[1].facts["price"] == 9.6
+    assert found[1].day is None
 
 
 def test_a_blind_draft_is_refused_until_its_tally_is_closed(copies: tuple[Path, ...]) -> None:

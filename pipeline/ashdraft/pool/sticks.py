@@ -171,8 +171,11 @@ def _day(notes: Notes, typed: object) -> str | None:
     if isinstance(typed, date):
         return typed.isoformat()[:10]
     stamps = [r.recorded_at for r in notes.recordings if r.recorded_at]
-    day = _DAY.match(typed if isinstance(typed, str) else min(stamps, default=""))
-    return day[0] if day else None
+    found = _DAY.match(typed if isinstance(typed, str) else min(stamps, default=""))
+    try:
+        return date.fromisoformat(found[0]).isoformat() if found else None
+    except ValueError:
+        return None
 
 
 def _stamp(stick: Stick) -> str:
