@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from math import ceil
 
 from ..export.clock import chapter_time
 from ..model import SECTIONS, EventKind, Reading, Recording
@@ -200,9 +201,9 @@ class _Strip:
     def _axis(self) -> list[str]:
         """Return the time axis, with figures as close as they can be read."""
         widest = width_of(chapter_time(int(self.seconds)), SMALL) + 14
-        minutes = next(
-            (m for m in STEPS if self.x(m * 60) - self.left >= widest), int(self.seconds // 60) + 1
-        )
+        per_minute = (self.right - self.left) * 60 / self.seconds
+        minutes = next((m for m in STEPS if m * per_minute >= widest), STEPS[-1])
+        minutes *= max(1, ceil(widest / (minutes * per_minute)))
         line = f"M{number(self.left)} {number(self.floor)}H{number(self.right)}"
         parts = [element("path", d=line, stroke="currentColor", stroke_width=1)]
         for at in range(0, int(self.seconds) + 1, minutes * 60):

@@ -34,7 +34,7 @@ class Area:
 
 @dataclass(frozen=True, slots=True)
 class Marks:
-    """The criteria drawn; `bottom` is where they end; `crowded` where rows are below `LEAST`."""
+    """The criteria drawn; `bottom` is where they end; `crowded` where two columns do not do."""
 
     items: tuple[Text | Stroke | Box, ...]
     bottom: float
@@ -149,7 +149,7 @@ def _columns(parts: Sequence[Sequence[Entry]], area: Area, height: float) -> Mar
             y += height
         items.append(Stroke(x, y, width, 0, STRONG))
     bottom = area.y + HEAD_HEIGHT + height * max(len(part) for part in parts)
-    return Marks(tuple(items), bottom, crowded=height < LEAST)
+    return Marks(tuple(items), bottom, crowded=not wide)
 
 
 def _line(
