@@ -112,6 +112,7 @@ def test_export(archive: Path, tmp_path: Path) -> None:
         ("find --mark draw", errors.UsageError, "--mark draw=7..9"),
         ("find --said-mark =7", errors.UsageError, "names no mark"),
         ("find --since May", errors.UsageError, "Type 2026"),
+        ("find --note hay --since 2026-13", errors.UsageError, "is no date"),
         ("find --text ***", errors.UsageError, "no word to search for"),
         ("find --note !!", errors.UsageError, "holds no word"),
         ("show nobody", errors.InputMissing, "find --cigar"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import statistics
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -45,35 +46,36 @@ SEARCHES = {
 LIMIT = 0.1
 
 
-def median(path: Path, search: Search, times: int) -> float:
+def median(path: Path, search: Search, times: int, clock: Callable[[], float]) -> float:
     taken = []
     for _ in range(times):
-        before = time.perf_counter()
+        before = clock()
         find(path, search)
-        taken.append(time.perf_counter() - before)
+        taken.append(clock() - before)
     return statistics.median(taken)
 
 
-def measured(path: Path, number: int, times: int) -> dict[str, float]:
+def measured(path: Path, number: int, times: int, clock: Callable[[], float]) -> dict[str, float]:
     add(path, (entry(n) for n in range(number)))
     assert len(list_sessions(path)) == number
     for name, search in SEARCHES.items():
         found, _ = find(path, search)
         assert found, name
     assert show_cigar(path, "lantern no7").sessions
-    return {name: median(path, search, times) for name, search in SEARCHES.items()}
+    return {name: median(path, search, times, clock) for name, search in SEARCHES.items()}
 
 
 def test_500_sessions(tmp_path: Path) -> None:
-    slow = {k: v for k, v in measured(tmp_path / "a.sqlite", 500, 3).items() if v >= LIMIT}
-    assert not slow
+    """Processor time, as the machine may be busy with other tests."""
+    times = measured(tmp_path / "a.sqlite", 500, 1, time.process_time)
+    assert not {k: v for k, v in times.items() if v >= LIMIT}
 
 
 @pytest.mark.slow
 def test_10_000_sessions(tmp_path: Path) -> None:
     path = tmp_path / "a.sqlite"
     before = time.perf_counter()
-    times = measured(path, 10_000, 9)
+    times = measured(path, 10_000, 9, time.perf_counter)
     print(f"\nbuilt and measured in {time.perf_counter() - before:.0f} s, "
           f"{path.stat().st_size / 1e6:.0f} MB")  # fmt: skip
     for name, seconds in times.items():

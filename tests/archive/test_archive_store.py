@@ -188,6 +188,13 @@ def test_a_folder_is_read_with_its_front_matter(tmp_path: Path, archive: Path) -
     assert one.document == json.loads((made / "notes.json").read_text("utf-8"))
 
 
+def test_how_it_was_obtained_may_be_told_to_the_tally(tmp_path: Path) -> None:
+    said = "cigar:\n  obtained: bought\n"
+    assert read_entry(folder(tmp_path / "a", said)).typed == {"obtained": "bought"}
+    tallied = f"{said}tally:\n  obtained: sample\n"
+    assert read_entry(folder(tmp_path / "b", tallied)).typed == {"obtained": "sample"}
+
+
 def test_options_win_over_the_front_matter(tmp_path: Path) -> None:
     made = folder(tmp_path / "d", "title: T\ncigar:\n  name: Old\n  maker: Quillon\n")
     assert read_entry(made, name="New").typed == {"name": "New", "maker": "Quillon"}

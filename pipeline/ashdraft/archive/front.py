@@ -38,9 +38,9 @@ def front_of(draft: Path) -> Front:
     except OSError:
         return Front()
     matter = read_front(read(str(draft), data))
-    cigar = matter.get("cigar")
-    facts = cigar if isinstance(cigar, dict) else {}
+    facts, tally = (_mapping(matter.get(key)) for key in ("cigar", "tally"))
     given = {key: facts.get(key) for key in TYPED_ONLY}
+    given["obtained"] = tally.get("obtained", given["obtained"])
     given |= {"disclosure": matter.get("disclosure"), "title": matter.get("title")}
     texts = {key: _text(value) for key, value in given.items()}
     known = {key: text for key, text in texts.items() if text and not _withheld(text)}
@@ -56,6 +56,10 @@ def _withheld(text: str) -> bool:
     from ..tally import is_sealed
 
     return is_sealed(text)
+
+
+def _mapping(value: Any) -> Mapping[Any, Any]:
+    return value if isinstance(value, dict) else {}
 
 
 def _text(value: Any) -> str:

@@ -49,10 +49,10 @@ def find(
     price: Annotated[
         str | None, typer.Option(help="Price of one: 8, 5..10, '..10 EUR', '5.. USD'.")
     ] = None,
-    total: Annotated[str | None, typer.Option(help="Total of the sheet: 70.., 60..80.")] = None,
+    total: Annotated[str | None, typer.Option(help="Total of the sheet: 7.., 6..8.")] = None,
     mark: Annotated[
         list[str] | None,
-        typer.Option(help="Typed mark, or total of a section: draw=7.., palate=60..80."),
+        typer.Option(help="Typed mark, or total of a section: draw=7.., palate=6..8."),
     ] = None,
     said_mark: Annotated[
         list[str] | None, typer.Option(help="Mark that was said aloud: draw=7..")
@@ -60,7 +60,7 @@ def find(
     sheet: Annotated[str | None, typer.Option(help="Words of the sheet's name.")] = None,
     since: Annotated[str | None, typer.Option(help="From this day, month or year on.")] = None,
     until: Annotated[str | None, typer.Option(help="Up to this day, month or year.")] = None,
-    limit: Annotated[int, typer.Option(help="How many sessions to show; 0 is all.")] = 20,
+    limit: Annotated[int, typer.Option(min=0, help="How many sessions to show; 0 is all.")] = 20,
     archive: Archive = None,
     as_json: AsJson = False,
     debug: settings.Debug = False,  # noqa: ARG001 (`reported` reads it)
