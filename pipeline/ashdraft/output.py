@@ -104,10 +104,11 @@ class OutputFolder:
     force: bool
 
     def write(self, texts: Mapping[str, str | bytes]) -> tuple[Written, ...]:
-        """Write files by name, in order, text as UTF-8. Raises `OutputRefused` where one cannot be written.
+        """Write files by name, in order, text as UTF-8.
 
-        The new sums are stored beside the old ones before any file is touched, so that after
-        a run that was cut short no file looks edited.
+        Raises `OutputRefused` where one cannot be written. The new sums are stored beside the old
+        ones before any file is touched, so that after a run that was cut short no file looks
+        edited.
         """
         with _refusals(self.path):
             known = self._known()
