@@ -34,7 +34,7 @@ TEN_HOURS = listing((0, "A"), (36_000_001, "After ten hours"), length=40_000_000
     ],
 )
 def test_drop_frame_values(frame: int, timecode: str) -> None:
-    """Check values of references 1.7 (30000/1001 frames per second)."""
+    """Values as OpenTimelineIO 0.18 gives them (SMPTE 12M, 30000/1001 frames per second)."""
     assert DROP.timecode(frame) == timecode
 
 

@@ -37,7 +37,7 @@ listings = st.builds(
 @settings(max_examples=50, deadline=None)
 @given(listings)
 def test_webvtt_comes_back_through_webvtt_py(made: Listing) -> None:
-    """webvtt-py gives references undecoded (references 1.1)."""
+    """webvtt-py 0.6 gives character references undecoded (seen)."""
     found = webvtt_py.from_buffer(io.StringIO(webvtt(made)))
     times = [re.findall(r"(\d+):(\d\d):(\d\d)\.(\d{3})", f"{c.start} {c.end}") for c in found]
     assert [
@@ -67,7 +67,7 @@ def test_strict_reader_refuses_a_tag() -> None:
 
 @each
 def test_webvtt_has_no_overlap_and_no_identifier(made: Listing) -> None:
-    """W3C WebVTT, chapter cues; no reader looks for these two (references 1.1)."""
+    """W3C WebVTT, chapter cues; neither reader looks for these two (tried)."""
     assert all(a.end <= b.start for a, b in pairwise(made.spans()))
     assert all(" --> " in block.splitlines()[0] for block in webvtt(made).split("\n\n")[1:])
 
@@ -80,7 +80,7 @@ def test_ffprobe_reads_ffmetadata(made: Listing, tmp_path: Path) -> None:
 
 
 def test_ffmetadata_escapes_as_documented() -> None:
-    """The pair of references 1.3, and a line end (metadata.texi), which a title never holds.
+    """A pair tried with FFmpeg 5.1.9, and a line end (metadata.texi), which a title never holds.
 
     FFmpeg 5.1.9 takes an escaped backslash before a line end for an escaped line end, so a
     blank is put between them (seen with ffprobe; the test above holds such a title).
