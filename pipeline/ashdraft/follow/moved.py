@@ -7,11 +7,13 @@ from dataclasses import dataclass, replace
 
 from ..captions.timed import timed
 from ..model import Said, Word
-from .cut import Cut, holds
+from .cut import TOLERANCE, Cut, holds
 from .passages import Passage
 
 TRIMMED = 1.5
 """Seconds of the cut within which two parts of one utterance are one utterance, trimmed."""
+_JOINT = 0.5
+_NEVER = float("-inf")
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,20 +29,30 @@ class Heard:
     whole: bool
 
 
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """What one passage holds of an utterance; `until` is its end on the timeline."""
+
+    said: Said
+    original: Said
+    until: float
+
+
 def heard_in(cut: Cut, utterances: Sequence[Said]) -> tuple[Heard, ...]:
     """Return what is said in the cut, in its order."""
-    parts: list[tuple[Said, int, float, bool]] = []  # with the second of the timeline it ends at
+    in_order = sorted(utterances, key=lambda u: (u.start, u.end))
+    parts: list[_Part] = []
     for passage in cut.passages:
-        for one in sorted(utterances, key=lambda u: (u.start, u.end)):
-            part = _part(one, passage)
+        for one in in_order:
+            after = _goes_on(parts[-1], one, passage) if parts else None
+            part = _part(one, passage, _NEVER if after is None else after)
             if part is None:
                 continue
-            moved, until, whole = part
-            if parts and _goes_on(parts[-1], moved, one.id, until):
-                last, origin, _, _ = parts[-1]
-                parts[-1] = (_joined(last, moved), origin, until, False)
+            if after is None:
+                parts.append(part)
             else:
-                parts.append((moved, one.id, until, whole))
+                joined = _joined(parts[-1].said, part.said)
+                parts[-1] = replace(part, said=joined)
     return tuple(_numbered(parts, max((u.id for u in utterances), default=0) + 1))
 
 
@@ -50,46 +62,48 @@ def left_out(heard: Iterable[Heard], utterances: Iterable[Said]) -> tuple[Said, 
     return tuple(u for u in utterances if u.id not in there)
 
 
-def _part(one: Said, passage: Passage) -> tuple[Said, float, bool] | None:
-    """Return what a passage holds of an utterance, in the cut's time."""
+def _part(one: Said, passage: Passage, after: float) -> _Part | None:
+    """Return what a passage holds of an utterance later than `after`, in the cut's time."""
     first, last = passage.start + passage.distance, passage.end + passage.distance
-    if one.end < first - 1.0 or one.start > last + 1.0:
+    if one.end < first - TOLERANCE or one.start > last + TOLERANCE:
         return None
-    heard, said, text = (_kept(t, one, passage) for t in (one.heard, one.said, one.text))
+
+    def there(start: float, end: float) -> bool:
+        middle = (start + end) / 2
+        return middle > after and holds(passage, middle)
+
+    heard, said, text = (
+        " ".join(w.text for w in timed(wording, one) if there(w.start, w.end))
+        for wording in (one.heard, one.said, one.text)
+    )
     if not said:
         return None
-    words = tuple(w for w in one.words if holds(passage, (w.start + w.end) / 2))
-    whole = said.split() == one.said.split() and len(words) == len(one.words)
-    if whole:
+    words = tuple(w for w in one.words if there(w.start, w.end))
+    if said.split() == one.said.split():
         start, end = one.start, one.end
-        heard, said, text = one.heard, one.said, one.text
     elif words:
         start, end = words[0].start, words[-1].end
     else:
         start, end = max(one.start, first), min(one.end, last)
     back = passage.distance
-    there = tuple(
+    moved = tuple(
         Word(w.text, _earlier(w.start, back), _earlier(w.end, back), w.probability) for w in words
     )
-    moved = Said(one.id, _earlier(start, back), _earlier(end, back), heard, said, text, there)
-    return moved, end, whole
+    begin, finish = _earlier(start, back), _earlier(max(end, start), back)
+    return _Part(Said(one.id, begin, finish, heard, said, text, moved), one, end)
 
 
-def _kept(wording: str, one: Said, passage: Passage) -> str:
-    """Return the words of a wording that a passage holds."""
-    words = timed(wording, one)
-    return " ".join(w.text for w in words if holds(passage, (w.start + w.end) / 2))
-
-
-def _goes_on(before: tuple[Said, int, float, bool], part: Said, origin: int, until: float) -> bool:
-    last, last_origin, last_until, _ = before
-    return origin == last_origin and until > last_until and part.start - last.end < TRIMMED
+def _goes_on(before: _Part, one: Said, passage: Passage) -> float | None:
+    """Return the second of the timeline from which a passage goes on with an utterance."""
+    on = passage.start + passage.distance > before.until - _JOINT
+    near = passage.start - before.said.end < TRIMMED
+    return before.until if before.original is one and on and near else None
 
 
 def _joined(one: Said, other: Said) -> Said:
     return replace(
         one,
-        end=other.end,
+        end=max(one.end, other.end),
         heard=f"{one.heard} {other.heard}".strip(),
         said=f"{one.said} {other.said}".strip(),
         text=f"{one.text} {other.text}".strip(),
@@ -97,14 +111,18 @@ def _joined(one: Said, other: Said) -> Said:
     )
 
 
-def _numbered(parts: Iterable[tuple[Said, int, float, bool]], free: int) -> Iterable[Heard]:
+def _numbered(parts: Iterable[_Part], free: int) -> Iterable[Heard]:
     used: set[int] = set()
-    for said, origin, _, whole in parts:
-        number = origin
-        if origin in used:
+    for part in parts:
+        said, original = part.said, part.original
+        whole = said.said.split() == original.said.split()
+        if whole:  # with the blanks it had
+            said = replace(said, heard=original.heard, said=original.said, text=original.text)
+        number = original.id
+        if number in used:
             number, free = free, free + 1
-        used.add(origin)
-        yield Heard(replace(said, id=number), origin, whole)
+        used.add(original.id)
+        yield Heard(replace(said, id=number), original.id, whole)
 
 
 def _earlier(seconds: float, by: float) -> float:
