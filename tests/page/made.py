@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cache
 from html.parser import HTMLParser
 
 from ashdraft.assemble import draft
-from ashdraft.model import Notes, Utterance
+from ashdraft.model import Notes, Reading, Utterance
 from ashdraft.page import Playable, page_html
 from ashdraft.sheet import fill, load_sheet
 
@@ -36,12 +36,7 @@ def saying(texts: Sequence[str]) -> Notes:
         Utterance(n, 10.0 * n + 1, 10.0 * n + 5, text, text, text, "palate", 1, "said", 1.0)
         for n, text in enumerate(texts)
     )
-    blank = notes()
-    reading = replace(
-        blank.reading, utterances=said, descriptors=(), events=(), marks=(), facts={},
-        fact_evidence={}, checks=(), chapters=(),
-    )  # fmt: skip
-    return replace(blank, reading=reading, checks=(), repairs=())
+    return gold.notes(Reading("live", said))
 
 
 @dataclass(slots=True)

@@ -35,8 +35,9 @@ def page(
 ) -> None:
     """Make draft.html from the draft as it stands now, or a .docx or .pdf.
 
-    The page is one file that loads nothing: every time plays the recording from there, which is
-    linked and not copied, or with --clips its sentences travel in the page. Marks, corrections and cuts made in draft.md are taken over.
+    The page is one file that loads nothing. Every time plays the recording from there, which is
+    linked and not copied; with --clips its sentences travel in the page. Marks, corrections and
+    cuts made in draft.md are taken over.
 
     \b
     Examples:
