@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import statistics
 import time
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -46,41 +45,46 @@ SEARCHES = {
 LIMIT = 0.1
 
 
-def median(path: Path, search: Search, times: int, clock: Callable[[], float]) -> float:
+def median(path: Path, search: Search, times: int) -> tuple[float, float]:
+    """Return seconds of the processor, and of the clock on the wall."""
     taken = []
     for _ in range(times):
-        before = clock()
+        before = time.process_time(), time.perf_counter()
         find(path, search)
-        taken.append(clock() - before)
-    return statistics.median(taken)
+        taken.append((time.process_time() - before[0], time.perf_counter() - before[1]))
+    processor, wall = (statistics.median(column) for column in zip(*taken, strict=True))
+    return processor, wall
 
 
-def measured(path: Path, number: int, times: int, clock: Callable[[], float]) -> dict[str, float]:
+def measured(path: Path, number: int, times: int) -> dict[str, tuple[float, float]]:
     add(path, (entry(n) for n in range(number)))
     assert len(list_sessions(path)) == number
     for name, search in SEARCHES.items():
         found, _ = find(path, search)
         assert found, name
     assert show_cigar(path, "lantern no7").sessions
-    return {name: median(path, search, times, clock) for name, search in SEARCHES.items()}
+    return {name: median(path, search, times) for name, search in SEARCHES.items()}
+
+
+def too_slow(times: dict[str, tuple[float, float]]) -> dict[str, float]:
+    """By the processor's time: a search waits for nothing, and the machine may be busy."""
+    return {name: processor for name, (processor, _) in times.items() if processor >= LIMIT}
 
 
 def test_500_sessions(tmp_path: Path) -> None:
-    """Processor time, as the machine may be busy with other tests."""
-    times = measured(tmp_path / "a.sqlite", 500, 1, time.process_time)
-    assert not {k: v for k, v in times.items() if v >= LIMIT}
+    assert not too_slow(measured(tmp_path / "a.sqlite", 500, 1))
 
 
 @pytest.mark.slow
 def test_10_000_sessions(tmp_path: Path) -> None:
     path = tmp_path / "a.sqlite"
     before = time.perf_counter()
-    times = measured(path, 10_000, 9, time.perf_counter)
+    times = measured(path, 10_000, 9)
     print(f"\nbuilt and measured in {time.perf_counter() - before:.0f} s, "
           f"{path.stat().st_size / 1e6:.0f} MB")  # fmt: skip
-    for name, seconds in times.items():
-        print(f"{seconds * 1000:7.1f} ms  {name}")
+    for name, (processor, wall) in times.items():
+        print(f"{processor * 1000:7.1f} ms, {wall * 1000:7.1f} ms on the wall  {name}")
     before = time.perf_counter()
     remove(path, [77])
-    print(f"{time.perf_counter() - before:7.1f} s   remove one")
-    assert max(times.values()) < LIMIT
+    print(f"{time.perf_counter() - before:7.1f} s  remove one")
+    assert not too_slow(times)
