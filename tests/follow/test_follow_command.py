@@ -88,6 +88,13 @@ def test_edited_files_are_kept(place: Path, tmp_path: Path) -> None:
     assert (tmp_path / "o" / "captions.srt").read_text() == "mine"
 
 
+def test_the_recording_s_own_folder_is_left_alone(place: Path) -> None:
+    before = (place / "draft" / "notes.json").read_bytes()
+    code, output = run(place / "draft", place / "final.m4a", "--out", place / "draft")
+    assert (code, "--out FOLDER" in output) == (2, True)
+    assert (place / "draft" / "notes.json").read_bytes() == before
+
+
 def test_what_cannot_be_used_is_named(place: Path, tmp_path: Path) -> None:
     raw = ("--recording", place / "raw.flac")
     other = cuts.save(tmp_path / "other.flac", cuts.load(cuts.LIVE, 230, 250), "flac", 16_000)
@@ -95,6 +102,7 @@ def test_what_cannot_be_used_is_named(place: Path, tmp_path: Path) -> None:
         (2, (place / "draft", other, *raw)),
         (3, (place / "draft", tmp_path / "none.mp4", *raw)),
         (4, (place / "draft", place / "stick.vtt", *raw)),
+        (3, (place / "draft", place, *raw)),
         (3, (place / "draft", place / "final.m4a", "--recording", tmp_path / "none.wav")),
         (2, (place / "draft", place / "final.m4a")),
         (3, (tmp_path, place / "final.m4a", *raw)),

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from .. import captions, chapters
 from ..assemble.times import with_times
+from ..errors import UsageError
 from ..export import Folder, notes_json, said_json
 from ..export.sources import sources
 from ..export.words import FILE as SAID
@@ -50,12 +51,17 @@ def follow_folder(
 
     Raises the errors of ashdraft.errors, among them those of `sources` and `follow`.
     """
+    path = out or default_out(video)
+    if path.resolve() == folder.path.resolve():
+        raise UsageError(
+            f"{path} holds the notes of the recording, which are needed as they are.",
+            "Choose another folder with --out FOLDER",
+        )
     cut = follow(sources(folder, recordings), video, progress)
     heard = heard_in(cut, folder.said)
     notes = notes_of_cut(folder.notes, cut, heard, _chapters(folder))
     said = [one.said for one in heard]
     cues = captions.cues(said)
-    path = out or default_out(video)
     texts: dict[str, str | bytes] = {}
     if folder.draft.is_file():
         spans = {h.origin: (h.said.start, h.said.end) for h in heard if h.said.id == h.origin}
