@@ -78,6 +78,7 @@ def test_docx_tool_lines_are_italic_and_speech_is_not(document: bytes) -> None:
     assert all(look for text, look in looks.items() if text.startswith("Said:"))
 
 
+@pytest.mark.slow
 def test_documents_same_draft_same_bytes(draft: str, document: bytes, pdf: bytes) -> None:
     assert draft_docx(draft) == document
     assert draft_pdf(draft) == pdf
@@ -107,6 +108,7 @@ def test_pdf_embeds_its_letters(pdf: bytes) -> None:
         assert "/FontFile2" in descendant["/FontDescriptor"]
 
 
+@pytest.mark.slow
 def test_documents_take_any_markdown() -> None:
     text = read_docx(draft_docx(MARKS))
     for words in ("*a* &lt;", "quoted", "1. one", "2. two", "inner"):
@@ -116,6 +118,7 @@ def test_documents_take_any_markdown() -> None:
         assert words in read
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("empty", ["", "---\ntitle: x\n---\n"])
 def test_documents_of_an_empty_draft(empty: str) -> None:
     assert read_docx(draft_docx(empty)).split() == [("x" if empty else "Draft")]

@@ -25,8 +25,8 @@ def test_sheet_writes_both_kinds_and_names_them(tmp_path: Path) -> None:
 
 
 def test_sheet_paper_and_kind(tmp_path: Path) -> None:
-    assert sheet(tmp_path, "--paper", "letter", "--format", "pdf")[0] == 0
-    assert [p.name for p in tmp_path.iterdir()] == ["score-sheet-letter.pdf"]
+    assert sheet(tmp_path, "--paper", "letter", "--format", "html")[0] == 0
+    assert [p.name for p in tmp_path.iterdir()] == ["score-sheet-letter.html"]
 
 
 def test_sheet_again_is_the_same_and_another_file_is_kept(tmp_path: Path) -> None:
@@ -54,6 +54,6 @@ def test_sheet_refuses(tmp_path: Path, words: list[str], code: int) -> None:
 
 def test_sheet_where_nothing_can_be_written(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("x")
-    code, out = sheet(tmp_path / "file" / "below")
+    code, out = sheet(tmp_path / "file" / "below", "--format", "html")
     assert code == 9
     assert "cannot be written" in out
