@@ -9,7 +9,8 @@ import pytest
 import typer
 from ashdraft import errors
 from ashdraft.cli import app
-from ashdraft.cli.failures import BUG, INTERRUPTED
+from ashdraft.cli.failures import BUG
+from ashdraft.cli.signals import INTERRUPTED, TERMINATED
 from ashdraft.export import schema
 from ashdraft.facts import NOTES_FACTS, TYPED_ONLY
 
@@ -62,7 +63,7 @@ def test_every_exit_code_is_documented_with_its_class() -> None:
         for c in vars(errors).values()
         if isinstance(c, type) and issubclass(c, errors.AshdraftError)
     }
-    assert dict(rows) == {"0": "", str(INTERRUPTED): ""} | classes
+    assert dict(rows) == {"0": "", str(INTERRUPTED): "", str(TERMINATED): ""} | classes
     assert errors.AshdraftError.exit_code == BUG
 
 
