@@ -9,7 +9,7 @@ from xml.etree import ElementTree
 
 import pytest
 from ashdraft.charts import session_strip
-from ashdraft.charts.lanes import AIR, stacked
+from ashdraft.charts.lanes import AIR, EDGE, stacked
 from ashdraft.charts.spans import gaps, thirds
 from ashdraft.model import Recording, Timing
 from hypothesis import given, settings
@@ -87,7 +87,7 @@ def test_labels_never_cover_each_other_nor_a_leader(wanted: list[tuple[float, fl
             assert one.left >= other.right + AIR or other.left >= one.right + AIR
         else:
             upper, lower = (one, other) if one.lane > other.lane else (other, one)
-            assert not lower.left < upper.x < lower.right
+            assert not lower.left + EDGE < upper.x < lower.right - EDGE
     for place in places:
         assert 100 <= place.left <= place.x <= place.right <= 900
     assert {p.lane for p in places} == set(range(len({p.lane for p in places})))
@@ -129,3 +129,14 @@ def test_gaps_are_what_lies_between_recordings() -> None:
     assert [(g.start, g.end) for g in gaps(parts)] == [(60.0, 100.0)]
     svg = session_strip(LIVE, parts)
     assert "not recorded 1:00 to 1:40" in svg
+
+
+@pytest.mark.parametrize("width", [358, 960])
+def test_strip_labels_every_event_of_the_labelled_live_sessions(width: int) -> None:
+    for path in gold.FILES[::4]:
+        reading = gold.reading(path.stem)
+        if reading.kind == "live":
+            svg = ElementTree.fromstring(session_strip(reading, [], width=width))
+            words = [t.text or "" for t in svg.iter(f"{SVG}text")]
+            events = [e for e in reading.events if e.kind not in ("second-third", "final-third")]
+            assert sum(bool(re.search(r"[a-z] \d+:", w)) for w in words) == len(events)

@@ -73,7 +73,7 @@ class _Strip:
             (self.x(e.start), width_of(t, SMALL) + 4)
             for e, t in zip(self.events, self.labels, strict=True)
         ]
-        self.places = stacked(wanted, self.left, self.right, LANES)
+        self.places = stacked(wanted, 0.0, self.right, LANES)
         lanes = max((p.lane + 1 for p in self.places if p), default=0)
         self.top = 8.0 + LANE * lanes
         self.rows = self.top + BAND
@@ -107,8 +107,8 @@ class _Strip:
         )  # fmt: skip
         return element("defs", pattern) + "".join(
             element(
-                "rect", x=self.x(gap.start), y=self.top, width=self.x(gap.end) - self.x(gap.start),
-                height=self.bottom - self.top, fill=f"url(#{self.name}-none)",
+                "rect", x=self.x(gap.start), y=self.rows, width=self.x(gap.end) - self.x(gap.start),
+                height=self.bottom - self.rows, fill=f"url(#{self.name}-none)",
             )
             for gap in gaps(self.recordings)
         )  # fmt: skip

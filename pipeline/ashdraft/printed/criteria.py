@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from ..charts.svg import shortened, width_of
 from ..sheet.definition import Row, SheetDefinition
-from .paper import POINT, Box, Stroke, Text
+from .paper import POINT, Anchor, Box, Stroke, Text
 
 BODY = 10.5
 HEAD_HEIGHT = 5.6
@@ -154,12 +154,12 @@ def _columns(parts: Sequence[Sequence[Entry]], area: Area, height: float) -> Mar
 
 def _line(
     x: float, y: float, height: float, words: str, room: float, *, bold: bool = False,
-    anchor: str = "start",
+    anchor: Anchor = "start",
 ) -> Text:  # fmt: skip
     """Return a line of text in the middle of a row, as high as the row allows."""
     points, shown = fitted(words, room / (1.1 if bold else 1), min(BODY, height * 0.76 / POINT))
     baseline = y + height / 2 + points * POINT * 0.36
-    return Text(x, baseline, shown, points, bold, anchor)  # type: ignore[arg-type]
+    return Text(x, baseline, shown, points, bold, anchor)
 
 
 def _wide(words: str) -> float:
