@@ -88,3 +88,9 @@ class ArchiveUnusable(AshdraftError):
     """An archive file is damaged, is none, or is of a newer version of the program."""
 
     exit_code = 12
+
+
+class SomeNotWritten(AshdraftError):
+    """Of several sessions some were not written; the table says which and why."""
+
+    exit_code = 13

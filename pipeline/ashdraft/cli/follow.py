@@ -67,11 +67,12 @@ def _summary(done: Followed) -> list[str]:
 
     cut = done.cut
     known = sum(p.end - p.start for p in cut.passages)
-    places = [
-        f"{chapter_time(int(s.start))} to {chapter_time(int(s.end))}" for s in cut.unknown[:MOST]
-    ]
-    more = len(cut.unknown) - len(places)
+    strange = [s for s in cut.unknown if not s.pause]
+    places = [f"{chapter_time(int(s.start))} to {chapter_time(int(s.end))}" for s in strange[:MOST]]
+    more = len(strange) - len(places)
+    pauses = sum(s.length for s in cut.unknown if s.pause)
     unknown = ", ".join(places) + (f" and {more} more" if more else "") if places else "nothing"
+    unknown += f"; {clock(pauses)} may be music over pauses" if pauses >= 1 else ""
     passages = f"{len(cut.passages)} passage{'s' * (len(cut.passages) != 1)}"
     return [
         f"Video       {cut.video.file}, {clock(cut.video.duration)}",

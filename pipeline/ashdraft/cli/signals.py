@@ -13,7 +13,6 @@ import os
 import signal
 import threading
 import time
-from types import FrameType
 
 INTERRUPTED = 128 + signal.SIGINT
 TERMINATED = 128 + signal.SIGTERM
@@ -45,5 +44,5 @@ def _wait(reading: int) -> None:
     os._exit(128 + number)
 
 
-def _terminate(number: int, frame: FrameType | None) -> None:
+def _terminate(*_: object) -> None:
     raise Terminated
