@@ -106,9 +106,10 @@ def with_music(sound: Sound, below_db: float) -> Sound:
 
 def cut_points(sound: Sound, wanted: Sequence[float]) -> list[tuple[float, float]]:
     """Return spans between the quietest moments near the `wanted` seconds."""
-    power = np.convolve(sound.astype(np.float64) ** 2, np.ones(1600) / 1600, "same")
     quiet = []
     for second in wanted:
         first = int((second - 1.5) * RATE)
-        quiet.append((first + int(power[first : first + 3 * RATE].argmin())) / RATE)
+        near = sound[first : first + 3 * RATE].astype(np.float64)
+        power = np.convolve(near**2, np.ones(1600) / 1600, "valid")
+        quiet.append((first + 800 + int(power.argmin())) / RATE)
     return list(pairwise(quiet))

@@ -121,6 +121,7 @@ def test_what_was_laid_over_speech_is_not_found(raw: Sound, source: Source, tmp_
     sound[15 * RATE : 20 * RATE] = cuts.load(cuts.LIVE, 230, 235)[: 5 * RATE]
     cut = follow([source], cuts.save(tmp_path / "cut.flac", sound, "flac", 16_000))
     (lost,) = cut.unknown
+    assert not lost.pause
     assert lost.start == pytest.approx(15, abs=1)
     assert lost.end == pytest.approx(20, abs=1)
 

@@ -9,7 +9,7 @@ import pytest
 from ashdraft.assemble import read_times
 from ashdraft.assemble.times import definitions, with_times
 from ashdraft.export import notes_json, read_notes
-from ashdraft.follow import Cut, Heard, Passage, Span, heard_in, left_out
+from ashdraft.follow import Cut, Heard, Passage, Unknown, heard_in, left_out
 from ashdraft.follow.notes import chapters_of_cut, notes_of_cut
 from ashdraft.follow.report import cut_json, cut_txt
 from ashdraft.model import (
@@ -47,7 +47,7 @@ LINES = (
 )
 
 
-def cut(*spans: tuple[float, float, float], unknown: tuple[Span, ...] = ()) -> Cut:
+def cut(*spans: tuple[float, float, float], unknown: tuple[Unknown, ...] = ()) -> Cut:
     """Return a cut from `(start, end, second of the recording)`."""
     return Cut(VIDEO, tuple(Passage(a, b, 0, raw - a) for a, b, raw in spans), unknown)
 
@@ -195,10 +195,13 @@ def test_the_draft_keeps_its_words_and_changes_its_times() -> None:
 
 
 def test_the_report_lists_what_is_unknown_and_what_is_gone() -> None:
-    made = cut((0, 6, 39), (16, 22, 19), unknown=(Span(6, 16),))
+    made = cut((0, 6, 39), (16, 22, 19), unknown=(Unknown(6, 16), Unknown(22, 30, pause=True)))
     heard = heard_in(made, LINES)
     document = json.loads(cut_json(notes(), made, heard, LINES))
-    assert document["unknown"] == [{"start": 6, "end": 16}]
+    assert document["unknown"] == [
+        {"start": 6, "end": 16, "pause": False},
+        {"start": 22, "end": 30, "pause": True},
+    ]
     assert document["left_out"] == [
         {"start": 10, "end": 13.5, "utterances": [0]},
         {"start": 30, "end": 34.5, "utterances": [2]},
@@ -207,6 +210,7 @@ def test_the_report_lists_what_is_unknown_and_what_is_gone() -> None:
     assert [(u["id"], u["start"]) for u in document["utterances"]] == [(3, 1), (1, 17)]
     text = cut_txt(notes(), made, heard, LINES)
     assert "    0:06 to     0:16\n" in text
+    assert "    0:22 to     0:30  perhaps music over a pause\n" in text
     assert "    0:10 to     0:13  1 sentence\n" in text
     assert "    0:16 to     0:22  from raw.wav at 0:19\n" in text
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import ExitStack
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from pathlib import Path
 
 from ..errors import UsageError
@@ -38,6 +39,13 @@ class Span:
 
 
 @dataclass(frozen=True, slots=True)
+class Unknown(Span):
+    """Seconds of the video that match nothing; `pause`: it may be music over a long pause."""
+
+    pause: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Cut:
     """`video` and its passages; their `distance` leads onto the joined timeline of the notes.
 
@@ -47,7 +55,7 @@ class Cut:
 
     video: Recording
     passages: tuple[Passage, ...]
-    unknown: tuple[Span, ...]
+    unknown: tuple[Unknown, ...]
 
     def passage_of(self, second: float) -> Passage | None:
         """Return the first passage that holds a second of the timeline, None if none does."""
@@ -102,8 +110,12 @@ def follow(found: Sequence[Source], video: Path, progress: Progress | None = Non
     )
 
 
-def _unknown(matched: Sequence[Passage], duration: float) -> list[Span]:
-    ends = [0.0, *(p.end for p in matched)]
-    starts = [*(p.start for p in matched), duration]
-    spans = [Span(a, b) for a, b in zip(ends, starts, strict=True)]
-    return [span for span in spans if span.length >= SHORTEST_UNKNOWN]
+def _unknown(matched: Sequence[Passage], duration: float) -> list[Unknown]:
+    found = []
+    for one, other in pairwise([None, *matched, None]):
+        start = one.end if one else 0.0
+        end = other.start if other else duration
+        silent = (one.after if one else 0.0) + (other.before if other else 0.0)
+        if end - start >= SHORTEST_UNKNOWN:
+            found.append(Unknown(start, end, silent > end - start - SHORTEST_UNKNOWN))
+    return found

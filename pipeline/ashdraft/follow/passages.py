@@ -32,12 +32,18 @@ _BREATH = 6 * RATE // 10
 
 @dataclass(frozen=True, slots=True)
 class Passage:
-    """From `start` to `end` (seconds of the cut) it is the recording, `distance` s later."""
+    """From `start` to `end` (seconds of the cut) it is the recording, `distance` s later.
+
+    For `before` seconds ahead of it and `after` seconds behind it the recording might go on
+    without being heard, as it is silent there or the cut is louder.
+    """
 
     start: float
     end: float
     recording: int
     distance: float
+    before: float = 0.0
+    after: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +54,8 @@ class _Run:
     end: int
     recording: int
     pair: Pair
+    before: int = 0
+    after: int = 0
 
 
 def passages(cut: Track, recordings: Sequence[Track], found: Sequence[Likely]) -> list[Passage]:
@@ -61,7 +69,14 @@ def passages(cut: Track, recordings: Sequence[Track], found: Sequence[Likely]) -
             states.append(state)
     runs = _with_breaths(_joined(_path(states, cut.length // STEP + 1)), cut.length)
     return [
-        Passage(r.start / RATE, min(r.end, cut.length) / RATE, r.recording, r.pair.ahead / RATE)
+        Passage(
+            r.start / RATE,
+            min(r.end, cut.length) / RATE,
+            r.recording,
+            r.pair.ahead / RATE,
+            r.before / RATE,
+            r.after / RATE,
+        )
         for r in runs
     ]
 
@@ -161,12 +176,20 @@ def _with_breaths(rows: Sequence[_Run], length: int) -> list[_Run]:
     """Let passages have the pauses at their ends, which music hides; up to 0.6 s each."""
     found: list[_Run] = []
     for at, one in enumerate(rows):
-        before = found[-1].end if found else 0
-        after = rows[at + 1].start if at + 1 < len(rows) else length
-        head = _pause(one, max(before, one.start - _BREATH), one.start)[::-1]
-        tail = _pause(one, one.end, min(after, one.end + _BREATH))
-        start, end = one.start - _leading(head) * STEP, one.end + _leading(tail) * STEP
-        found.append(replace(one, start=start, end=end))
+        opened = found[-1].end if found else 0
+        closed = rows[at + 1].start if at + 1 < len(rows) else length
+        before = _leading(_pause(one, opened, one.start)[::-1]) * STEP
+        after = _leading(_pause(one, one.end, closed)) * STEP
+        head, tail = min(before, _BREATH), min(after, _BREATH)
+        found.append(
+            replace(
+                one,
+                start=one.start - head,
+                end=one.end + tail,
+                before=before - head,
+                after=after - tail,
+            )
+        )
     return found
 
 

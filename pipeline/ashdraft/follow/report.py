@@ -37,7 +37,9 @@ def cut_json(notes: Notes, cut: Cut, heard: Sequence[Heard], said: Sequence[Said
             }
             for p in cut.passages
         ],
-        "unknown": [{"start": _ms(s.start), "end": _ms(s.end)} for s in cut.unknown],
+        "unknown": [
+            {"start": _ms(s.start), "end": _ms(s.end), "pause": s.pause} for s in cut.unknown
+        ],
         "left_out": [
             {"start": _ms(span.start), "end": _ms(span.end), "utterances": ids}
             for span, ids in stretches(left_out(heard, said))
@@ -64,7 +66,7 @@ def cut_txt(notes: Notes, cut: Cut, heard: Sequence[Heard], said: Sequence[Said]
         f"{cut.video.file}, {chapter_time(int(cut.video.duration))}",
         "",
         "Seconds of the video whose sound is in no recording",
-        *(_span(span) for span in cut.unknown),
+        *(_span(s) + ("  perhaps music over a pause" if s.pause else "") for s in cut.unknown),
         *([] if cut.unknown else ["none"]),
         "",
         "Speech of the recording that is not in the video (times of the recording)",
