@@ -40,6 +40,8 @@ def save(path: Path, sound: Sound, codec: str, rate: int, bit_rate: int = 96_000
         stream = file.add_stream(codec, rate=rate, layout="mono")
         if codec not in ("flac", "pcm_s16le"):
             stream.bit_rate = bit_rate
+        if codec == "libmp3lame":
+            stream.codec_context.options = {"compression_level": "7"}
         resampler = av.AudioResampler(stream.codec_context.format, "mono", rate)
         for at in range(0, len(sound), 10 * RATE):
             whole = np.clip(np.rint(sound[None, at : at + 10 * RATE] * 32767), -32767, 32767)

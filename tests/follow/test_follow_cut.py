@@ -22,7 +22,7 @@ from ashdraft.model import Recording
 from tests.follow import cuts
 from tests.follow.cuts import Piece, Sound
 
-LENGTH = 140.0
+LENGTH = 80.0
 PLACE = 0.05  # seconds; the requirement is 0.3
 EDGE = 0.3
 
@@ -62,7 +62,7 @@ def check(cut: Cut, sound: Sound, truth: list[Piece], offset: float = 100.0) -> 
 def test_swapped_passages_under_music_at_another_level_and_rate(
     raw: Sound, source: Source, tmp_path: Path
 ) -> None:
-    spans = cuts.cut_points(raw, [5, 20, 29, 48, 60, 80, 100, 130])
+    spans = cuts.cut_points(raw, [5, 15, 22, 32, 40, 50, 58, 70])
     order = [3, 0, 5, 1, 6]
     sound, truth = cuts.assemble(raw, [spans[i] for i in order])
     mixed = cuts.with_music(0.4 * sound, below_db=6)
@@ -77,7 +77,7 @@ def test_a_passage_said_twice_and_one_from_elsewhere(
     raw: Sound, source: Source, tmp_path: Path
 ) -> None:
     one, _, three = cuts.cut_points(raw, [10, 24, 40, 55])
-    foreign = cuts.load(cuts.LIVE, 230, 236)
+    foreign = cuts.load(cuts.LIVE, 230, 250)[: 6 * RATE]
     silence = np.zeros(2 * RATE, np.float32)
     sound, truth = cuts.assemble(raw, [one, foreign, three, one, silence])
     video = cuts.save(tmp_path / "cut.m4a", sound, "aac", 48_000)
@@ -87,7 +87,6 @@ def test_a_passage_said_twice_and_one_from_elsewhere(
 @pytest.mark.parametrize(
     ("name", "codec", "rate"),
     [
-        ("cut.ogg", "libopus", 48_000),
         ("cut.webm", "libopus", 48_000),
         ("cut.wav", "pcm_s16le", 8000),
     ],
@@ -95,30 +94,30 @@ def test_a_passage_said_twice_and_one_from_elsewhere(
 def test_another_codec_upside_down(
     raw: Sound, source: Source, tmp_path: Path, name: str, codec: str, rate: int
 ) -> None:
-    spans = cuts.cut_points(raw, [70, 85, 95])
+    spans = cuts.cut_points(raw, [50, 60, 70])
     sound, truth = cuts.assemble(raw, spans[::-1])
     video = cuts.save(tmp_path / name, -sound, codec, rate, 32_000)
     check(follow([source], video), sound, truth)
 
 
 def test_two_recordings_and_an_uncut_video(raw: Sound, tmp_path: Path) -> None:
-    parts = raw[: 50 * RATE], raw[50 * RATE : 100 * RATE]
+    parts = raw[: 25 * RATE], raw[25 * RATE : 50 * RATE]
     found = [
         Source(
-            Recording(f"{i}.flac", "0" * 64, offset, 50.0),
+            Recording(f"{i}.flac", "0" * 64, offset, 25.0),
             cuts.save(tmp_path / f"{i}.flac", part, "flac", 16_000),
         )
         for i, (part, offset) in enumerate(zip(parts, (0.0, 3600.0), strict=True))
     ]
-    cut = follow(found, cuts.save(tmp_path / "cut.flac", raw[: 100 * RATE], "flac", 44_100))
+    cut = follow(found, cuts.save(tmp_path / "cut.flac", raw[: 50 * RATE], "flac", 44_100))
     assert [p.recording for p in cut.passages] == [0, 1]
     assert cut.passages[0].distance == pytest.approx(0, abs=PLACE)
-    assert cut.passages[1].distance == pytest.approx(3550, abs=PLACE)
+    assert cut.passages[1].distance == pytest.approx(3575, abs=PLACE)
 
 
 def test_what_was_laid_over_speech_is_not_found(raw: Sound, source: Source, tmp_path: Path) -> None:
     sound = raw[20 * RATE : 60 * RATE].copy()
-    sound[15 * RATE : 20 * RATE] = cuts.load(cuts.LIVE, 230, 235)[: 5 * RATE]
+    sound[15 * RATE : 20 * RATE] = cuts.load(cuts.LIVE, 230, 250)[: 5 * RATE]
     cut = follow([source], cuts.save(tmp_path / "cut.flac", sound, "flac", 16_000))
     (lost,) = cut.unknown
     assert not lost.pause
@@ -129,7 +128,7 @@ def test_what_was_laid_over_speech_is_not_found(raw: Sound, source: Source, tmp_
 @pytest.mark.parametrize("what", ["another voice", "music", "silence", "noise", "a moment"])
 def test_nothing_in_common_is_said(source: Source, tmp_path: Path, raw: Sound, what: str) -> None:
     sound = {
-        "another voice": cuts.load(cuts.LIVE, 200, 260),
+        "another voice": cuts.load(cuts.LIVE, 230, 250),
         "music": 0.1 * cuts.music(20 * RATE),
         "silence": np.zeros(5 * RATE, np.float32),
         "noise": 0.1 * np.random.default_rng(1).standard_normal(20 * RATE).astype(np.float32),
