@@ -11,7 +11,9 @@ from . import settings
 from .failures import reported
 
 if TYPE_CHECKING:
-    from ..follow import Followed
+    from collections.abc import Sequence
+
+    from ..follow import Followed, Unknown
 
 MOST = 5
 
@@ -62,22 +64,15 @@ def follow(
 
 
 def _summary(done: Followed) -> list[str]:
-    from ..export.clock import chapter_time
     from .summary import clock
 
     cut = done.cut
     known = sum(p.end - p.start for p in cut.passages)
-    strange = [s for s in cut.unknown if not s.pause]
-    places = [f"{chapter_time(int(s.start))} to {chapter_time(int(s.end))}" for s in strange[:MOST]]
-    more = len(strange) - len(places)
-    pauses = sum(s.length for s in cut.unknown if s.pause)
-    unknown = ", ".join(places) + (f" and {more} more" if more else "") if places else "nothing"
-    unknown += f"; {clock(pauses)} may be music over pauses" if pauses >= 1 else ""
     passages = f"{len(cut.passages)} passage{'s' * (len(cut.passages) != 1)}"
     return [
         f"Video       {cut.video.file}, {clock(cut.video.duration)}",
         f"Found       {clock(known)} of it, in {passages}",
-        f"Not found   {unknown}",
+        f"Not found   {_places(cut.unknown)}",
         f"Sentences   {len(done.heard)} in the video; {done.gone} did not make it",
         f"Open next   {done.files[0].path}",
         *(
@@ -86,3 +81,16 @@ def _summary(done: Followed) -> list[str]:
             if f.beside
         ),
     ]
+
+
+def _places(unknown: Sequence[Unknown]) -> str:
+    """Return the first few places; those that may only be music over a pause come last."""
+    from ..export.clock import chapter_time
+
+    rows = [
+        f"{chapter_time(int(s.start))} to {chapter_time(int(s.end))}"
+        + (" (music over a pause?)" if s.pause else "")
+        for s in sorted(unknown, key=lambda s: (s.pause, s.start))
+    ]
+    more = f" and {len(rows) - MOST} more" if len(rows) > MOST else ""
+    return (", ".join(rows[:MOST]) or "nothing") + more
