@@ -18,8 +18,7 @@ from .sessions import Planned
 
 def work(planned: Planned, key: str, options: Options, answer: Connection) -> None:
     """Write the session of `options`, keep `key` for it and send its Outcome. An entry point."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the process that started this one decides
-    threading.Thread(target=_end_with_parent, daemon=True).start()
+    belong()
     answer.send(_outcome(planned, key, options))
     answer.close()
 
@@ -56,6 +55,12 @@ def _written(planned: Planned, key: str, options: Options, begun: float) -> Outc
         to_check=sum(len(lines) for _, lines in findings(result.notes)),
         took=time.monotonic() - begun,
     )
+
+
+def belong() -> None:
+    """Leave Ctrl-C to the process that started this one, and end when that one is gone."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    threading.Thread(target=_end_with_parent, daemon=True).start()
 
 
 def _end_with_parent() -> None:
