@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from ashdraft.cli import app
 from ashdraft.output import open_folder
+from ashdraft.sheet.load import parse_sheet
 from typer.testing import CliRunner
 
 from .made import folder, shelf, type_marks
@@ -28,6 +29,25 @@ def test_command_prints_totals_and_writes_them(tmp_path: Path) -> None:
     again = RUN.invoke(app, ["tally", str(path.parent)])
     assert "nothing has changed" in again.stderr
     assert again.stdout == done.stdout
+
+
+def test_names_stand_on_the_terminal_as_they_were_typed(tmp_path: Path) -> None:
+    plain = parse_sheet("own.toml", shelf().text.replace('"Look"', '"Look & <touch>"'))
+    path = folder(tmp_path / "s", plain)
+    done = RUN.invoke(app, ["tally", str(path)])
+    assert "Look & <touch>  " in done.stdout
+    type_marks(path, {"Wrapper": "4.5"})
+    RUN.invoke(app, ["tally", str(path)])
+    assert "| Look &amp; &lt;touch&gt; | 1 of 2 |" in path.read_text("utf-8")
+
+
+@pytest.mark.parametrize("text", ["", "WEBVTT\n\n00:00.000 --> 00:01.000\nHello.\n"])
+def test_file_that_is_no_draft_is_said_to_hold_no_table(tmp_path: Path, text: str) -> None:
+    other = tmp_path / "talk.vtt"
+    other.write_text(text, encoding="utf-8")
+    done = RUN.invoke(app, ["tally", str(other)])
+    assert done.exit_code == 11
+    assert f"talk.vtt, line {max(text.count(chr(10)), 1)}: no score table" in done.stderr
 
 
 @pytest.mark.parametrize(

@@ -70,6 +70,9 @@ def test_mark_dash_is_not_judged(dash: str) -> None:
         ("7 point 5", "could be part"), ("7 ½", "could be part"), ("seven", "begin"),
         ("(7)", "begin"),
         ("[7]", "begin"), ("²", "begin"), ("9" * 5000, "begin"), ("7.1234567891", "runs into"),
+        ("7 or eight", "could be part"), ("7 to an eight", "could be part"),
+        ("7 point five", "could be part"), ("7 plus", "could be part"),
+        ("7 minus, no ash", "could be part"),
         ("<b>7</b>", "begin"), ("1 000", "could be part"), ("4,555", "could be part"),
     ],
 )  # fmt: skip

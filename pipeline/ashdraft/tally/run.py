@@ -60,12 +60,12 @@ def tally(
         raise UsageError(f"--obtained cannot be {obtained!r}.", f"Use {' or '.join(OBTAINED)}.")
     draft = _draft(path)
     with _held(draft.parent):
-        data, notes_path = _bytes(draft), _notes(draft)
-        notes_text = _bytes(notes_path).decode("utf-8", "replace")
-        text = read(draft.name, data)
+        text = read(draft.name, _bytes(draft))
         front = read_front(text)
         definition = kept_sheet(sheet, front.get("sheet"), draft.parent / WORK)
         table = read_table(text, definition)
+        notes_path = _notes(draft)
+        notes_text = _bytes(notes_path).decode("utf-8", "replace")
         if close:
             _complete(draft.name, definition, table)
             text = read(draft.name, unseal(text.data.decode(), draft.parent / WORK).encode())

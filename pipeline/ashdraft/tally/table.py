@@ -112,7 +112,7 @@ def _only_table(text: Text) -> tuple[int, int, list[Cells]]:
         raise _refusal(
             text.name, [Fault(head[0], "", "the head of the score table is damaged", say)]
         )
-    line = where[0] if where else len(text.lines)
+    line = where[0] if where else max(len(text.lines), 1)
     raise _refusal(text.name, [Fault(line, "", "no score table is found", say)])
 
 
