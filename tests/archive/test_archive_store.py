@@ -7,6 +7,7 @@ import os
 import sqlite3
 import stat
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -89,6 +90,20 @@ def test_again_replaces_and_keeps_the_number(archive: Path) -> None:
     assert counts(archive, 1)["utterance"] == 12
     assert [s.id for s in list_sessions(archive)].count(1) == 1
     assert check(archive) == ()
+
+
+def test_a_name_and_marks_that_are_lost_are_told(archive: Path) -> None:
+    whole = entry(3)
+    blank = {"rows": [r | {"mark": None} for r in document(3)["sheet"]["rows"]], "total": None}
+    bare = entry(3, sheet=document(3)["sheet"] | blank)
+    (first,) = add(archive, [whole])
+    assert (first.lost, first.before) == ((), None)
+    (same,) = add(archive, [whole])
+    assert (same.lost, same.before) == ((), whole.folder)
+    (less,) = add(archive, [replace(bare, typed={"maker": "Quillon"}, folder="/elsewhere")])
+    assert (less.lost, less.before) == (("name", "marks"), whole.folder)
+    (more,) = add(archive, [whole])
+    assert (more.lost, more.before) == ((), "/elsewhere")
 
 
 def test_a_session_is_known_by_its_recordings_in_any_order() -> None:
