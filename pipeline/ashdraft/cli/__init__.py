@@ -18,6 +18,7 @@ from .follow import follow
 from .models import models
 from .page import page
 from .pool import pool
+from .record import record
 from .sheet import sheet
 from .signals import INTERRUPTED, TERMINATED, end_soon
 from .tally import tally
@@ -57,6 +58,7 @@ def ashdraft(
 
 for command in (
     write,
+    record,
     captions,
     chapters,
     clips,

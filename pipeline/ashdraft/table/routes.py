@@ -7,6 +7,6 @@ from starlette.routing import BaseRoute
 from ..serve.sessions import Sessions
 
 
-def routes(sessions: Sessions) -> list[BaseRoute]:
+def routes(_: Sessions) -> list[BaseRoute]:
     """The pages at the table."""
-    return [] if sessions.root.is_file() else []
+    return []
