@@ -210,6 +210,18 @@ def test_how_it_was_obtained_may_be_told_to_the_tally(tmp_path: Path) -> None:
     assert read_entry(folder(tmp_path / "b", tallied)).typed == {"obtained": "sample"}
 
 
+@pytest.mark.parametrize(
+    ("typed", "day"),
+    [("2026-05-02", "2026-05-02"), ("'2026-05-02'", "2026-05-02"),
+     ("2026-05-02T20:14:00", "2026-05-02"), ("'2026-02-30'", None), ("May", None)],
+)  # fmt: skip
+def test_a_day_may_be_typed_in_quotes_and_must_be_in_the_calendar(
+    tmp_path: Path, typed: str, day: str | None
+) -> None:
+    made = folder(tmp_path / "d", f"date: {typed}\n")
+    assert read_entry(made).day == (day or document(1)["recordings"][0]["recorded_at"][:10])
+
+
 def test_options_win_over_the_front_matter(tmp_path: Path) -> None:
     made = folder(tmp_path / "d", "title: T\ncigar:\n  name: Old\n  maker: Quillon\n")
     assert read_entry(made, name="New").typed == {"name": "New", "maker": "Quillon"}

@@ -31,7 +31,7 @@ def side_by_side(sticks: Sequence[Stick]) -> str:
     for key in _FACTS:
         if any(key in s.facts for s in sticks):
             cells = (escape(printed(key, s.facts)) if key in s.facts else SILENT for s in sticks)
-            rows.append((_capital(heading(key)), *cells))
+            rows.append((capital(heading(key)), *cells))
     given = {key for s in sticks for key in s.facts}
     silent = [heading(key) for key in NOTES_FACTS if key not in given and key != "currency"]
     text = table(("", *(f"Stick {s.number}" for s in sticks)), rows)
@@ -243,5 +243,6 @@ def _saving(share: float | None) -> str:
     return f"{number(share * 100, 0)} %"
 
 
-def _capital(text: str) -> str:
+def capital(text: str) -> str:
+    """Return a text with its first letter as a capital, the others as they are."""
     return text[:1].upper() + text[1:]
