@@ -16,6 +16,7 @@ from .clips import clips
 from .demo import demo
 from .follow import follow
 from .models import models
+from .open import open_pages
 from .page import page
 from .pool import pool
 from .record import record
@@ -72,6 +73,7 @@ for command in (
     sheet,
 ):
     app.command()(command)
+app.command("open")(open_pages)
 app.add_typer(archive, name="archive")
 
 

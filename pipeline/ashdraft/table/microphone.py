@@ -6,12 +6,15 @@ import contextlib
 import queue
 import threading
 from dataclasses import dataclass, field
+from datetime import datetime
 from typing import TYPE_CHECKING, Any, Protocol
 
 from ..errors import MicrophoneMissing
 
 if TYPE_CHECKING:
     from .flac import Samples
+
+    Stamped = tuple[Samples, datetime]
 
 INSTALL = (
     "Type: python -m pip install 'ashdraft[record]'; on Debian and Ubuntu also:"
@@ -30,8 +33,8 @@ class Source(Protocol):
     def open(self) -> int:
         """Begin; the sample rate. Raises MicrophoneMissing."""
 
-    def read(self, timeout: float) -> Samples | None:
-        """The next samples; None where none came within `timeout` seconds."""
+    def read(self, timeout: float) -> Stamped | None:
+        """The next samples and when the last was heard; None where none came in `timeout` s."""
 
     def close(self) -> None:
         """End; may be called at any time."""
@@ -42,7 +45,7 @@ class Microphone:
     """The device named `device` (part of its name, or its number), else the system's own choice."""
 
     device: str | None = None
-    _blocks: queue.Queue[Samples] = field(default_factory=queue.Queue)
+    _blocks: queue.Queue[Stamped] = field(default_factory=queue.Queue)
     _stream: Any = None
 
     def open(self) -> int:
@@ -54,7 +57,7 @@ class Microphone:
         try:
             about = sounddevice.query_devices(wanted, "input")
             rate = int(about["default_samplerate"])
-            blocks: queue.Queue[Samples] = queue.Queue()
+            blocks: queue.Queue[Stamped] = queue.Queue()
             self._blocks = blocks
             self._stream = sounddevice.InputStream(
                 samplerate=rate,
@@ -62,7 +65,7 @@ class Microphone:
                 channels=1,
                 dtype="int16",
                 latency="high",
-                callback=lambda data, _frames, _time, _status: blocks.put(data[:, 0].copy()),
+                callback=lambda data, *_: blocks.put((data[:, 0].copy(), _now())),
             )
             self._stream.start()
         except (sounddevice.PortAudioError, ValueError) as error:
@@ -73,8 +76,8 @@ class Microphone:
             ) from error
         return rate
 
-    def read(self, timeout: float) -> Samples | None:
-        """The next samples that the device gave."""
+    def read(self, timeout: float) -> Stamped | None:
+        """The next samples that the device gave, with the moment at which it did."""
         with contextlib.suppress(queue.Empty):
             return self._blocks.get(timeout=timeout)
         return None
@@ -95,6 +98,10 @@ def names() -> list[str]:
         for about in sounddevice.query_devices()
         if about["max_input_channels"] > 0
     ]
+
+
+def _now() -> datetime:
+    return datetime.now().astimezone()
 
 
 def _close(stream: Any) -> None:

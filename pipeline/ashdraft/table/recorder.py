@@ -75,9 +75,9 @@ class Recorder:
         if self.state.lost:
             self._look_again(wait)
         else:
-            samples = self.source.read(wait)
-            if samples is not None:
-                self._take(samples)
+            heard = self.source.read(wait)
+            if heard is not None:
+                self._take(*heard)
             elif self.clock() - self._heard > GONE:
                 self._lose()
         if self._unwritten and self.clock() - self._tried > AGAIN:
@@ -110,7 +110,7 @@ class Recorder:
             raise OSError(f"{len(self._unwritten)} pieces could not be written")
         log.mark(self.folder, "stop", self.now())
 
-    def _take(self, samples: Samples) -> None:
+    def _take(self, samples: Samples, moment: datetime) -> None:
         import numpy as np
 
         self._heard = self.clock()
@@ -121,7 +121,7 @@ class Recorder:
         if np.count_nonzero(np.abs(samples.astype(np.int32)) >= _CLIPPED) >= 3:
             self._clipped = self._heard
         if not self.state.paused:
-            self._store(self._cutter.add(samples, self._rate, self.now()))
+            self._store(self._cutter.add(samples, self._rate, moment))
 
     def _store(self, cuts: Iterable[Cut]) -> None:
         """Write pieces in order; what cannot be written is kept and tried again."""
