@@ -43,6 +43,7 @@ def write(options: Options, progress: Progress | None = None) -> Result:
     that the same call goes on where it was. The same inputs and options give the same bytes.
     """
     from .assemble import draft
+    from .desk import taken_up
     from .intake import open_session
     from .page import page_html, playable
     from .sheet import copy_of, fill, load_sheet

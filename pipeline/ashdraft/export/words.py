@@ -38,12 +38,15 @@ def read_words(folder: Path) -> dict[int, Said]:
     Keys that are not known are passed over, as are rows and words that make no sense.
     """
     try:
-        document = json.loads((folder / WORK / FILE).read_text("utf-8"))
-        rows = document["utterances"] if document["format"] == FORMAT else []
-        found = [_said(row) for row in rows]
+        return words_in(json.loads((folder / WORK / FILE).read_text("utf-8")))
     except (OSError, ValueError, KeyError, TypeError, RecursionError):
         return {}
-    return {said.id: said for said in found if said is not None}
+
+
+def words_in(document: Any) -> dict[int, Said]:
+    """Return what the file's document holds. Raises `KeyError` or `TypeError` where it is none."""
+    rows = document["utterances"] if document["format"] == FORMAT else []
+    return {said.id: said for said in map(_said, rows) if said is not None}
 
 
 def with_words(utterances: Iterable[Utterance], known: Mapping[int, Said]) -> tuple[Said, ...]:

@@ -60,6 +60,6 @@ def make_app(
 
 
 def _routes(sessions: Sessions) -> list[BaseRoute]:
-    from .. import table
+    from .. import desk, table
 
-    return [*table.routes(sessions)]
+    return [*table.routes(sessions), *desk.routes(sessions)]
