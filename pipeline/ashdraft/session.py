@@ -66,6 +66,7 @@ def write(options: Options, progress: Progress | None = None) -> Result:
         if taps is not None:
             notes = with_taps(notes, taps)
             folder.keep(TAPS, taps.text)
+        notes, said = taken_up(folder, notes, said, caution=options.caution, blind=options.blind)
         cues = captions.cues(said)
         kept = not options.force and folder.edited(chapters.FILE)
         listed, problem = chapters.first_files(notes, said, kept=kept)

@@ -78,9 +78,7 @@ def said(made: Notes) -> tuple[Said, ...]:
     return tuple(
         Said(
             u.id, u.start, u.end, u.heard, u.said, u.text,
-            tuple(
-                Word(w, u.start + n / 2, u.start + n / 2 + 0.4) for n, w in enumerate(u.said.split())
-            ),
+            tuple(_word(w, u.start + n / 2) for n, w in enumerate(u.said.split())),
         )
         for u in made.reading.utterances
     )  # fmt: skip
@@ -110,6 +108,10 @@ def change(do: str, made: Notes, id: int | None = None, **given: object) -> Entr
     return checked(
         do, "2026-03-01T20:00:00+00:00", Anchor(u.start, u.end, u.heard) if u else None, given
     )
+
+
+def _word(text: str, start: float) -> Word:
+    return Word(text, start, start + 0.4)
 
 
 def _note(term: str, utterance: int, third: int, quote: str) -> Descriptor:
