@@ -53,6 +53,15 @@ def test_chapter_stays_in_its_recording() -> None:
     assert starts(said([(1, 2)], [(60.1, 61)]), *clips) == [600, 60_000]
 
 
+def test_chapters_that_were_placed_once_stay_there() -> None:
+    """Those of a cut were placed on the recording; placed again they would creep forward."""
+    spoken = said([(1.0, 2.0)], [(9.0, 10.0)], [(10.3, 12.0)])
+    found = entries([Chapter(u.start, f"T{u.id}", "burn", None) for u in spoken], spoken)
+    again = entries([Chapter(e.start / 1000, e.title, "burn", None) for e in found], spoken)
+    assert again == found
+    assert [e.start for e in found] == [600, 8_600, 10_150]
+
+
 @settings(max_examples=50, deadline=None)
 @given(st.lists(st.tuples(st.integers(0, 900), st.integers(1, 900)), min_size=1, max_size=40))
 def test_never_inside_a_word(steps: list[tuple[int, int]]) -> None:

@@ -19,14 +19,19 @@ def entries(
     """Return the chapters of notes, each moved into the silence before its first word.
 
     `said` in time order, with word times where they are known; times in seconds on the joined
-    timeline. A chapter keeps to the recording that its first word is in.
+    timeline. A chapter keeps to the recording that its first word is in. One that does not begin
+    with a sentence has been placed already (the chapters of a cut have) and stays where it is.
     """
     spans = sorted(span for one in said for span in _spans(one))
     opens = sorted(milliseconds(r.offset) for r in recordings)
     firsts = {milliseconds(one.start): _spans(one)[0][0] for one in reversed(said)}
     found = []
     for chapter in chapters:
-        first = firsts.get(milliseconds(chapter.start), milliseconds(chapter.start))
+        start = milliseconds(chapter.start)
+        if start not in firsts:
+            found.append(Entry(start, clean(chapter.title)))
+            continue
+        first = firsts[start]
         ended = max((end for start, end in spans if start < first), default=0)
         opened = max((o for o in opens if o <= first), default=0)
         found.append(Entry(max(_breath(ended, first), opened), clean(chapter.title)))
