@@ -149,7 +149,9 @@ def test_fifty_clips_of_ninety_minutes_in_ten_seconds(tmp_path: Path, name: str)
     raw = np.tile(cuts.load(cuts.NARRATION, 0, 360), 15)
     path = cuts.save(tmp_path / name, raw, codec, 48_000)
     wanted = [(at, at + 6.0) for at in np.linspace(10, 5380, 50).tolist()]
-    started = time.perf_counter()
+    started, used = time.perf_counter(), time.process_time()
     clips = list(cut_all(path, wanted, loudness=-16))
-    assert time.perf_counter() - started < 10
+    used = time.process_time() - used
+    print(f"{used:.1f} s of processor time, {time.perf_counter() - started:.1f} s on the clock")
+    assert used < 10  # on any machine, however busy it is
     assert min(map(len, clips)) > 20_000
