@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
+import shutil
 from pathlib import Path
 
 import pytest
 import webvtt
 from ashdraft import session
 from ashdraft.assemble import read_times
+from ashdraft.assemble.times import clock
 from ashdraft.cli import app
 from ashdraft.export import read_folder
 from ashdraft.options import Options
@@ -66,8 +69,18 @@ def test_captions_chapters_and_quotes_lie_in_the_cut(place: Path) -> None:
     assert [u.start for u in folder.said] == pytest.approx(list(expected.values()), abs=0.3)
     times = read_times((made / "draft.md").read_text("utf-8"))
     assert {round(t.start) for t in times} == {2, 12, 20}
-    assert CliRunner().invoke(app, ["captions", str(made)]).exit_code == 0
-    assert CliRunner().invoke(app, ["chapters", str(made)]).exit_code == 0
+    shown = (made / "draft.md").read_text("utf-8")
+    assert 'recordings:\n- "final.m4a"' in shown
+    seen = set(re.findall(r"(?<![\d:])(\d:\d\d)(?! in the recording)", shown))
+    assert seen <= {clock(u.start) for u in folder.said}
+    assert "0:16 in the recording" in shown
+    assert 'href="../final.m4a#t=' in (made / "draft.html").read_text("utf-8")
+    chapters = (made / "chapters.edit.txt").read_bytes()
+    for command in ("captions", "chapters", "page", "clips", "tally"):
+        done = CliRunner().invoke(app, [command, str(made)])
+        assert done.exit_code == 0, done.output
+    assert (made / "chapters.edit.txt").read_bytes() == chapters
+    assert len(list((made / "clips").glob("*.mp3"))) == 3
 
 
 def test_edited_files_are_kept(place: Path, tmp_path: Path) -> None:
@@ -86,6 +99,33 @@ def test_edited_files_are_kept(place: Path, tmp_path: Path) -> None:
     code, output = run(*named)
     assert (code, "captions.srt was edited" in output) == (0, True)
     assert (tmp_path / "o" / "captions.srt").read_text() == "mine"
+
+
+def test_an_edited_list_goes_along_to_a_tenth_and_mistakes_in_it_are_named(
+    place: Path, tmp_path: Path
+) -> None:
+    draft = tmp_path / "draft"
+    shutil.copytree(place / "draft", draft)
+    arguments = (draft, place / "final.m4a", "--recording", place / "raw.flac")
+    listing = draft / "chapters.edit.txt"
+    listing.write_text("0:04.5 Smells\n0:25.000 Opening\n0:35.700 End\n")
+    for name in ("sheet-0.toml", "withheld-0.json"):
+        (draft / ".ashdraft" / name).write_text(name)
+    assert run(*arguments, "--out", tmp_path / "o")[0] == 0
+    for name in ("sheet-0.toml", "withheld-0.json"):  # what tally needs
+        assert (tmp_path / "o" / ".ashdraft" / name).read_text() == name
+    rows = (tmp_path / "o" / "chapters.edit.txt").read_text().splitlines()
+    found = [line.split(" ", 1) for line in rows if line and line[0] != "#"]
+    assert [title for _, title in found] == ["Opening", "End", "Smells"]
+    assert [float(t.partition(":")[2]) for t, _ in found] == pytest.approx([1, 11.7, 18.5], abs=0.1)
+    for data in (b"soon: End\n", b"\xff\xfe"):
+        listing.write_bytes(data)
+        code, output = run(*arguments, "--out", tmp_path / "p")
+        assert (code, "chapters.edit.txt" in output) == (11, True)
+    listing.unlink()
+    (draft / "draft.md").write_bytes(b"\xff\xfe")
+    code, output = run(*arguments, "--out", tmp_path / "p")
+    assert (code, "draft.md is not UTF-8" in output) == (3, True)
 
 
 def test_the_recording_s_own_folder_is_left_alone(place: Path) -> None:

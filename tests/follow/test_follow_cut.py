@@ -8,16 +8,19 @@ known because the tests cut the sound themselves.
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
 import time
 from pathlib import Path
+from threading import Event
 
 import numpy as np
 import pytest
 from ashdraft.errors import UsageError
 from ashdraft.export.sources import Source
 from ashdraft.follow import Cut, Passage, follow
+from ashdraft.follow.track import Stopped, Track, listen
 from ashdraft.intake.decode import RATE
 from ashdraft.model import Recording
 
@@ -140,6 +143,33 @@ def test_nothing_in_common_is_said(source: Source, tmp_path: Path, raw: Sound, w
         follow([source], cuts.save(tmp_path / "cut.flac", sound, "flac", 16_000))
 
 
+def test_a_failure_ends_the_other_decoding(monkeypatch: pytest.MonkeyPatch, source: Source) -> None:
+    """So does an interruption: what listens in another thread hears of it and ends."""
+    ended = Event()
+
+    def listen(path: Path, stopped: Event) -> Track:
+        if path == source.path:
+            raise KeyboardInterrupt
+        if stopped.wait(60):
+            ended.set()
+        raise Stopped
+
+    monkeypatch.setattr("ashdraft.follow.cut.listen", listen)
+    with pytest.raises(KeyboardInterrupt):
+        follow([source], Path("video.mp4"))
+    assert ended.wait(10)
+
+
+def test_sound_that_nobody_waits_for_is_not_decoded(source: Source) -> None:
+    stopped = Event()
+    track = listen(source.path, stopped)
+    stopped.set()
+    for use in (lambda: track.read(0, 1), lambda: listen(source.path, stopped)):
+        with pytest.raises(Stopped):
+            use()
+    track.close()
+
+
 ALONE = """
 import json, sys
 from dataclasses import asdict
@@ -154,6 +184,12 @@ text = status.read_text() if status.exists() else "VmHWM: 0 kB"
 peak = int(text.partition("VmHWM:")[2].split()[0])
 print(json.dumps([peak, [asdict(p) for p in cut.passages]]))
 """
+
+
+def children() -> float:
+    """Return the processor time of finished child processes, seconds."""
+    times = os.times()
+    return times.children_user + times.children_system
 
 
 @pytest.mark.slow
@@ -175,14 +211,16 @@ def test_ninety_minutes_against_fourteen_in_a_minute(tmp_path: Path) -> None:
     assert len(sound) > 14 * 60 * RATE
     video = cuts.save(tmp_path / "cut.m4a", cuts.with_music(sound, 6), "aac", 44_100)
     path = cuts.save(tmp_path / "raw.m4a", raw, "aac", 48_000)
-    started = time.perf_counter()
+    started, used = time.perf_counter(), children()
     done = subprocess.run(
         [sys.executable, "-c", ALONE, str(path), str(video), str(length)],
         capture_output=True,
         text=True,
         check=True,
     )
-    assert time.perf_counter() - started < 60
+    used = children() - used
+    print(f"{used:.1f} s of processor time, {time.perf_counter() - started:.1f} s on the clock")
+    assert used < 60  # on any machine, however busy it is; two threads need less on the clock
     kilobytes, rows = json.loads(done.stdout)
     assert kilobytes < 300_000
     passages = tuple(Passage(**row) for row in rows)

@@ -21,6 +21,11 @@ from .markdown import escape, plain
 OPENING_WORDS = 6
 LEGEND = '[times]: <#t> "When each sentence was said: seconds from and to, the clock, first words"'
 
+CLOCK = re.compile(r"(?<![\d:.])(?:\d+:)?\d{1,2}:\d\d(?![\d:])(?! in the recording)")
+"""A time as people read it, on the timeline of the notes."""
+ELSEWHERE = " in the recording"
+"""Stands behind a time of the recording in a draft of a cut from which that moment is gone."""
+
 _DEFINITION = re.compile(r'^\[u(\d+)\]: <#t=([\d.]+),([\d.]+)> "[\d:]+ (.*)"$')
 _NOT_PROSE = re.compile(r"^(?:#{1,6} |[-|*>]|\[u?\w+\]: |---$|$)")
 _FRONT_MATTER = re.compile(r"\A---\n.*?\n---\n", re.DOTALL)

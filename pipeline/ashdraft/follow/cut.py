@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import ExitStack
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from pathlib import Path
+from threading import Event
 
 from ..errors import UsageError
 from ..export.sources import Source
@@ -61,6 +62,13 @@ class Cut:
         """Return the first passage that holds a second of the timeline, None if none does."""
         return next((p for p in self.passages if holds(p, second)), None)
 
+    def moved(self, second: float | None) -> float | None:
+        """Return a second of the timeline as one of the cut, None where it is not in it."""
+        passage = self.passage_of(second) if second is not None else None
+        if second is None or passage is None:
+            return None
+        return round(max(second - passage.distance, 0.0), 3)
+
 
 def holds(passage: Passage, second: float) -> bool:
     """Return whether a second of the timeline is heard in a passage."""
@@ -77,10 +85,11 @@ def follow(found: Sequence[Source], video: Path, progress: Progress | None = Non
     """
     progress = progress or Silent()
     progress.start("Comparing sound", len(found) + 2, "steps")
-    with ExitStack() as opened, ThreadPoolExecutor(2) as pool:
+    stopped = Event()
+    with ExitStack() as opened, ThreadPoolExecutor(2) as pool, _stopping(pool, stopped):
 
         def heard(path: Path) -> Track:
-            track = listen(path)
+            track = listen(path, stopped)
             opened.callback(track.close)
             progress.advance(1)
             return track
@@ -108,6 +117,17 @@ def follow(found: Sequence[Source], video: Path, progress: Progress | None = Non
         tuple(replace(p, distance=p.distance + offsets[p.recording]) for p in matched),
         tuple(_unknown(matched, duration)),
     )
+
+
+@contextmanager
+def _stopping(pool: ThreadPoolExecutor, stopped: Event) -> Iterator[None]:
+    """Let the threads end at once, and not their work, where the block ends by an exception."""
+    try:
+        yield
+    except BaseException:
+        stopped.set()
+        pool.shutdown(wait=False, cancel_futures=True)
+        raise
 
 
 def _unknown(matched: Sequence[Passage], duration: float) -> list[Unknown]:

@@ -7,18 +7,22 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from .. import captions, chapters
-from ..assemble.times import with_times
 from ..errors import UsageError
 from ..export import Folder, notes_json, said_json
 from ..export.sources import sources
 from ..export.words import FILE as SAID
 from ..model import Chapter
-from ..output import Written, open_folder
+from ..output import WORK, OutputFolder, Written, open_folder
+from ..page import page_html, playable, read_text
 from ..progress import Progress
 from .cut import Cut, follow
+from .draft import draft_of_cut
 from .moved import Heard, heard_in, left_out
 from .notes import notes_of_cut
 from .report import cut_json, cut_txt
+
+KEPT = ("sheet-*.toml", "withheld-*.json")
+"""What the draft needs of its folder's `.ashdraft`: its sheet, and what it withholds if blind."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,19 +61,23 @@ def follow_folder(
             f"{path} holds the notes of the recording, which are needed as they are.",
             "Choose another folder with --out FOLDER",
         )
+    listing = _chapters(folder)
+    draft = read_text(folder.draft) if folder.draft.is_file() else None
     cut = follow(sources(folder, recordings), video, progress)
     heard = heard_in(cut, folder.said)
-    notes = notes_of_cut(folder.notes, cut, heard, _chapters(folder))
+    notes = notes_of_cut(folder.notes, cut, heard, listing)
     said = [one.said for one in heard]
     cues = captions.cues(said)
     texts: dict[str, str | bytes] = {}
-    if folder.draft.is_file():
-        spans = {h.origin: (h.said.start, h.said.end) for h in heard if h.said.id == h.origin}
-        texts["draft.md"] = with_times(folder.draft.read_text("utf-8"), spans)
+    if draft is not None:
+        moved = draft_of_cut(draft, folder.notes, cut, heard)
+        played = playable(notes.recordings, path, [video])
+        texts = {"draft.md": moved, "draft.html": page_html(moved, notes, played)}
     with open_folder(path, force=force) as target:
         kept = not force and target.edited(chapters.FILE)
         listed, problem = chapters.first_files(notes, said, kept=kept)
         target.keep(SAID, said_json(said))
+        _keep(folder, target)
         files = target.write(
             {
                 "cut.txt": cut_txt(folder.notes, cut, heard, folder.said),
@@ -85,14 +93,23 @@ def follow_folder(
 
 
 def _chapters(folder: Folder) -> tuple[Chapter, ...]:
-    """Return the chapters of the recording, as its list says where that was edited."""
+    """Return the chapters of the recording, as its list says where that was edited.
+
+    Raises `DataDamaged` where the list has a mistake.
+    """
     known = sorted(folder.notes.reading.chapters, key=lambda c: c.start)
     path = folder.path / chapters.FILE
     if not known or not path.is_file():
         return tuple(known)
     edited = []
-    for entry in chapters.from_text(path.read_text("utf-8")):
+    for entry in chapters.read_list(path):
         start = entry.start / 1000
         like = [c for c in known if c.start <= start + 1.0][-1:] or known[:1]
         edited.append(Chapter(start, entry.title, like[0].section, like[0].third))
     return tuple(edited)
+
+
+def _keep(folder: Folder, target: OutputFolder) -> None:
+    for pattern in KEPT:
+        for path in sorted((folder.path / WORK).glob(pattern)):
+            target.keep(path.name, path.read_text("utf-8", "replace"))

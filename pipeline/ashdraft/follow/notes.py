@@ -6,7 +6,7 @@ facts stay, since they were reported of the cigar and not of the video.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TypeVar
 
@@ -88,23 +88,31 @@ def _utterance(original: Utterance, heard: Heard) -> Utterance:
     )
 
 
-def _moved(rows: Sequence[Statement], cut: Cut, first: dict[int, Heard]) -> tuple[Statement, ...]:
-    found = []
-    for row in rows:
-        if row.utterance not in first:
-            continue
-        said = first[row.utterance].said
-        at = next(
-            (
-                row.start - p.distance
-                for p in cut.passages
-                if said.start - _SAME <= row.start - p.distance <= said.end + _SAME
-                and p.start - 1 <= row.start - p.distance <= p.end + 1
-            ),
-            said.start,
-        )
-        found.append(replace(row, start=round(max(at, 0.0), 3)))
-    return tuple(found)
+def moved_start(row: Descriptor | Event, cut: Cut, first: Mapping[int, Heard]) -> float | None:
+    """Return when a statement is made in the cut, in the sentence it rests on; None if it is not.
+
+    `first` holds the first appearance of each sentence that is in the cut, by its id.
+    """
+    if row.utterance not in first:
+        return None
+    said = first[row.utterance].said
+    at = next(
+        (
+            row.start - p.distance
+            for p in cut.passages
+            if said.start - _SAME <= row.start - p.distance <= said.end + _SAME
+            and p.start - 1 <= row.start - p.distance <= p.end + 1
+        ),
+        said.start,
+    )
+    return round(max(at, 0.0), 3)
+
+
+def _moved(
+    rows: Sequence[Statement], cut: Cut, first: Mapping[int, Heard]
+) -> tuple[Statement, ...]:
+    starts = ((row, moved_start(row, cut, first)) for row in rows)
+    return tuple(replace(row, start=start) for row, start in starts if start is not None)
 
 
 def _pointing(rows: Sequence[Pointing], first: dict[int, Heard]) -> tuple[Pointing, ...]:
@@ -116,15 +124,9 @@ def _count(count: Count, first: dict[int, Heard]) -> Count:
 
 
 def _timing(timing: Timing, cut: Cut) -> Timing:
-    def moved(second: float | None) -> float | None:
-        passage = cut.passage_of(second) if second is not None else None
-        if second is None or passage is None:
-            return None
-        return round(max(second - passage.distance, 0.0), 3)
-
     return Timing(
-        moved(timing.lit),
-        moved(timing.second_third),
-        moved(timing.final_third),
-        moved(timing.put_down),
+        cut.moved(timing.lit),
+        cut.moved(timing.second_third),
+        cut.moved(timing.final_third),
+        cut.moved(timing.put_down),
     )

@@ -6,6 +6,7 @@ import tempfile
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
+from threading import Event
 from typing import IO, TYPE_CHECKING
 
 from ..intake.decode import RATE as DECODED
@@ -25,10 +26,18 @@ _FULL = 32_767.0
 _ZEROS = 10 * DECODED
 
 
-class Track:
-    """Mono sound at 8 kHz as 16-bit numbers in an unnamed temporary file, gone when closed."""
+class Stopped(Exception):
+    """Nobody waits for this sound any more."""
 
-    def __init__(self) -> None:
+
+class Track:
+    """Mono sound at 8 kHz as 16-bit numbers in an unnamed temporary file, gone when closed.
+
+    Once `stopped` is set, reading and writing raise `Stopped`.
+    """
+
+    def __init__(self, stopped: Event | None = None) -> None:
+        self._stopped = stopped or Event()
         self._file: IO[bytes] = tempfile.TemporaryFile()  # noqa: SIM115 (closed by `close`)
         self.length = 0
 
@@ -41,6 +50,7 @@ class Track:
         """Write samples (full scale is 1.0) behind those that are there."""
         import numpy as np
 
+        self._go_on()
         whole = np.clip(np.rint(samples * _FULL), -_FULL, _FULL).astype("<i2")
         self._file.write(whole.tobytes())
         self.length += len(whole)
@@ -49,6 +59,7 @@ class Track:
         """Return `count` samples from `start` on; zeros where there are none."""
         import numpy as np
 
+        self._go_on()
         samples = np.zeros(max(count, 0), np.float32)
         first, last = max(start, 0), min(start + count, self.length)
         if first < last:
@@ -61,13 +72,17 @@ class Track:
         """Give the room on the disk back."""
         self._file.close()
 
+    def _go_on(self) -> None:
+        if self._stopped.is_set():
+            raise Stopped
 
-def listen(path: Path) -> Track:
+
+def listen(path: Path, stopped: Event | None = None) -> Track:
     """Decode the sound of `path` into a track; the caller closes it.
 
-    Raises what `intake.decode.decode` raises.
+    Raises what `intake.decode.decode` raises, and `Stopped` when that is set meanwhile.
     """
-    track = Track()
+    track = Track(stopped)
     try:
         for block in _halved(_filled(path)):
             track.append(block)

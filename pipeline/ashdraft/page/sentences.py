@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, field
 from html import escape
 from typing import TYPE_CHECKING
 
-from ..assemble.times import Timed, clock
+from ..assemble.times import CLOCK, Timed, clock
 from ..model import Utterance
 from .document import Document
 from .media import Playable, at
@@ -17,7 +16,6 @@ from .media import Playable, at
 if TYPE_CHECKING:
     from markdown_it.token import Token
 
-_CLOCK = re.compile(r"(?<![\d:.])(?:\d+:)?\d{1,2}:\d\d(?![\d:])")
 ROUNDED = 0.06
 """Seconds by which a time in the draft may differ from that in the notes (one decimal)."""
 _BREAKS = ("softbreak", "hardbreak")
@@ -65,7 +63,7 @@ class Times:
     def linked(self, text: str) -> str:
         """Return text of the tool's as HTML, the times of sentences in it as links."""
         parts, end = [], 0
-        for match in _CLOCK.finditer(text):
+        for match in CLOCK.finditer(text):
             if utterance := self.at_clock.get(match[0]):
                 link = self.link(utterance.id, utterance.start, utterance.end, match[0])
                 parts += [escape(text[end : match.start()]), link]
@@ -155,7 +153,7 @@ def _is_tool(line: Sequence[Token]) -> bool:
 
 
 def _timed(child: Token, times: Times) -> Token:
-    if child.type != "text" or not _CLOCK.search(child.content):
+    if child.type != "text" or not CLOCK.search(child.content):
         return child
     return _html(times.linked(child.content))
 
