@@ -60,6 +60,7 @@ def make_app(
 
 
 def _routes(sessions: Sessions) -> list[BaseRoute]:
-    from .. import desk, table
+    from ..desk import routes as desk
+    from ..table.routes import routes as table
 
-    return [*table.routes(sessions), *desk.routes(sessions)]
+    return [*table(sessions), *desk(sessions)]
