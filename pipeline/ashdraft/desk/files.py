@@ -38,10 +38,10 @@ class Draft:
         return self.file != DRAFT
 
 
-def current(folder: Path) -> Text | None:
-    """Return `draft.md` as it stands; None where it is missing. Raises `DataDamaged`."""
+def current(folder: Path, file: str = DRAFT) -> Text | None:
+    """Return a draft as it stands; None where it is missing. Raises `DataDamaged`."""
     try:
-        return read_text(DRAFT, (folder / DRAFT).read_bytes())
+        return read_text(file, (folder / file).read_bytes())
     except FileNotFoundError:
         return None
 

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import atexit
 import threading
 from collections import OrderedDict
+from contextlib import suppress
 
+from ..errors import AshdraftError
 from ..serve.sessions import Session, Sessions
 from .opened import Desk
 
@@ -20,6 +23,7 @@ class OpenDesks:
         self._sessions = sessions
         self._lock = threading.Lock()
         self._desks: OrderedDict[str, Desk] = OrderedDict()
+        atexit.register(self.close)
 
     def find(self, id: str) -> tuple[Session, Desk] | None:
         """Return the session and its desk, as its files are now; None where there is none.
@@ -41,7 +45,8 @@ class OpenDesks:
         return session, desk
 
     def close(self) -> None:
-        """Write what waits in any of them."""
+        """Write what waits in any of them; what cannot be written waits for the next time."""
         with self._lock:
             for desk in self._desks.values():
-                desk.close()
+                with suppress(AshdraftError, OSError):
+                    desk.close()

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 from ..errors import AshdraftError
-from ..export.folder import DRAFT, NOTES
+from ..export.folder import NOTES
 from ..model import Count, Notes
 from ..output import WORK
 from ..sheet.definition import SheetDefinition
@@ -28,6 +29,7 @@ from .journal import (
 from .kept import FILE as KEPT
 from .kept import keep, read_kept
 from .rows import Row, rows
+from .settled import Settled, read_settled, write_settled
 from .words import Words
 
 QUIET = 8.0
@@ -59,9 +61,10 @@ class Desk:
         self.journal = list(read_journal(self.folder))
         self.definition: SheetDefinition = sheet_of(self.folder, current(self.folder))
         self._shown(applied(self.kept.notes, self.journal))
-        self._written = self.applied.notes
-        self._draft: Draft | None = None
-        self._due = False
+        self._settled = read_settled(self.folder)
+        self._written = self._at(self._settled.draft)
+        if self._settled.draft != self.line or self._settled.rest != self.line:
+            self._later(QUIET)
 
     def refresh(self) -> None:
         """Read everything again where another program changed reading or journal."""
@@ -122,25 +125,18 @@ class Desk:
         """Write the draft where a change waits for it, and return it. Raises `OutputRefused`."""
         with self._writing:
             with self._state:
-                if self._draft is not None and not self._due:
-                    return self._draft
-                notes, before, due = self.applied.notes, self._written, self._due
-                self._due = False
-            if not due:
+                notes, before, line = self.applied.notes, self._written, self.line
+            if self._settled.draft == line:
                 return self._standing()
-            fresh = self._assembled(notes)
-            try:
-                written = write_draft(
-                    self.folder, fresh, lambda: self._assembled(before), self.definition
-                )
-            except AshdraftError:
-                with self._state:
-                    self._due = True
-                raise
+            written = write_draft(
+                self.folder,
+                self._assembled(notes),
+                lambda: self._assembled(before),
+                self.definition,
+            )
             with self._state:
                 self._written = notes
-                if not self._due:
-                    self._draft = written
+                self._settle(replace(self._settled, draft=line, file=written.file))
             return written
 
     def settle(self) -> None:
@@ -148,10 +144,13 @@ class Desk:
         written = self.draft()
         with self._writing:
             with self._state:
-                notes = self.applied.notes
+                notes, line = self.applied.notes, self.line
+            if self._settled.rest == line:
+                return
             said = self.words.timed(notes.reading.utterances)
             write_rest(self.folder, notes, said, written.text)
             with self._state:
+                self._settle(replace(self._settled, rest=line))
                 self._stamp = self._stamps()
 
     def close(self) -> None:
@@ -163,10 +162,20 @@ class Desk:
             self.settle()
 
     def _standing(self) -> Draft:
-        """Return the draft as it is in the folder, of which no change was made since."""
-        then = current(self.folder)
+        """Return the draft that holds all changes as it is in the folder."""
+        then = current(self.folder, self._settled.file)
         text = then.data.decode("utf-8-sig") if then else self._assembled(self.applied.notes)
-        return Draft(text, DRAFT)
+        return Draft(text, self._settled.file)
+
+    def _at(self, line: int) -> Notes:
+        """Return the notes as they were when the journal had so many lines."""
+        if line == self.line:
+            return self.applied.notes
+        return applied(self.kept.notes, self.journal[:line]).notes
+
+    def _settle(self, settled: Settled) -> None:
+        self._settled = settled
+        write_settled(self.folder, settled)
 
     def _assembled(self, notes: Notes) -> str:
         return assembled(notes, self.definition, caution=self.kept.caution)
@@ -180,7 +189,6 @@ class Desk:
         self._stamp = self._stamps()
         self.journal.append(entry)
         self._shown(made)
-        self._due, self._draft = True, None
         self._later(QUIET)
 
     def _shown(self, made: Applied) -> None:
@@ -198,7 +206,7 @@ class Desk:
     def _settle_later(self) -> None:
         try:
             self.settle()
-        except AshdraftError:
+        except (AshdraftError, OSError):
             with self._state:
                 self._later(AGAIN)
 

@@ -99,4 +99,5 @@ document.addEventListener("keydown", (event) => {
 });
 
 changes.pane();
+window.addEventListener("focus", () => changes.follow());
 strip.load(`${main.dataset.base}/peaks`);
