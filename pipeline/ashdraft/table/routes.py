@@ -5,11 +5,12 @@ from __future__ import annotations
 import json
 import threading
 from collections.abc import Awaitable, Callable
+from datetime import datetime
 from typing import Any
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
-from starlette.responses import JSONResponse, Response
+from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import BaseRoute, Route
 
 from ..serve.pages import Pages
@@ -89,6 +90,13 @@ def routes(sessions: Sessions) -> list[BaseRoute]:
 
         return await stored(store)
 
+    async def end(request: Request) -> Response:
+        session = await run_in_threadpool(sessions.find, request.path_params["id"])
+        if session is None or session.recording is None:
+            return Response("There is no such recording here.\n", 404)
+        log.mark(session.recording, "stop", datetime.now().astimezone())
+        return RedirectResponse("/", 303)
+
     async def stored(store: Callable[[], Response]) -> Response:
         def alone() -> Response:
             with lock:
@@ -99,6 +107,7 @@ def routes(sessions: Sessions) -> list[BaseRoute]:
     return [
         Route("/table", page),
         Route("/table/offline.js", worker),
+        Route("/table/ended/{id}", _told(end), methods=["POST"]),
         Route("/table/{key}", _told(begin), methods=["POST"]),
         Route("/table/{key}", _told(state), methods=["GET"]),
         Route("/table/{key}/pieces/{number}", _told(piece), methods=["PUT"]),

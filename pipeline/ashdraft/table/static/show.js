@@ -55,11 +55,11 @@ export function understood(known) {
   $(".understood").hidden = !there;
   if (!there) return;
   say("#until", clock(known.until));
-  const count = (of) => (of ? of.slice(0, 3).map((n) => n || "–") : ["–", "–", "–"]);
+  const count = (of) => (of ? of.map((n) => n || "–") : ["–", "–", "–", "–"]);
   const rows = [
     ["Touch-ups", ...count(known.touch_ups)],
     ["Relights", ...count(known.relights)],
-    ["Notes", ...["1", "2", "3"].map((third) => known.notes[third].join(", ") || "–")],
+    ["Notes", ...["1", "2", "3"].map((third) => known.notes[third].join(", ") || "–"), ""],
   ];
   $("#thirds").replaceChildren(...rows.map(([name, ...cells]) => {
     const row = document.createElement("tr");

@@ -12,6 +12,8 @@ const CLIPPED = 32700;
 const LITTLE_SPACE = 200e6;
 const ASK_EVERY = 3000;
 const AGAIN = 2000;
+const SURE = "Press again to stop";
+const SURE_FOR = 4000;
 
 let now = null; // the recording as it is kept
 let running = false;
@@ -212,7 +214,12 @@ async function begin() {
 }
 
 show.$("#start").onclick = () => listen(null);
-show.$("#stop").onclick = stop;
+show.$("#stop").onclick = () => {
+  const button = show.$("#stop");
+  if (button.textContent === SURE) stop();
+  button.textContent = SURE; // a slip of the thumb ends nothing
+  setTimeout(() => (button.textContent = "Stop"), SURE_FOR);
+};
 show.$("#pause").onclick = () => {
   if (running) {
     silence();
