@@ -1,9 +1,9 @@
 """The output folder: one run at a time, atomic writes, and never over a file the user edited.
 
 `OUT/.ashdraft` (readable by its owner only) holds the lock, the recognised blocks, the
-word times (`said.json`) and `written.json`: the SHA-256 of every file as it was last written
-here. A file on disk whose sum is not among them was edited; the new text then goes beside it,
-as `draft.new.md`.
+word times (`said.json`), where the recordings lay (`places.json`) and `written.json`: the
+SHA-256 of every file as it was last written here. A file on disk whose sum is not among them was
+edited; the new text then goes beside it, as `draft.new.md`.
 """
 
 from __future__ import annotations

@@ -9,6 +9,7 @@ from pathlib import Path
 from . import __version__, captions, chapters
 from .errors import NoSpeech
 from .export import notes_json, said_json
+from .export.sources import PLACES, places_json
 from .export.words import FILE as SAID
 from .facts import disagreements
 from .model import Check, MadeBy, Notes, Reading, Said, Transcript
@@ -71,6 +72,7 @@ def write(options: Options, progress: Progress | None = None) -> Result:
         kept = not options.force and folder.edited(chapters.FILE)
         listed, problem = chapters.first_files(notes, said, kept=kept)
         folder.keep(SAID, said_json(said))
+        folder.keep(PLACES, places_json(out, options.inputs))
         folder.keep(*copy_of(definition))
         text = draft(notes, fill(definition, notes.reading), caution=options.caution)
         if options.blind:

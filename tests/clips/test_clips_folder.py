@@ -12,6 +12,7 @@ from ashdraft import session
 from ashdraft.cli import app
 from ashdraft.clips import Highlight, highlights
 from ashdraft.clips.names import file_name
+from ashdraft.export.sources import places_json
 from ashdraft.model import Descriptor, MadeBy, Notes, Reading, Recording, Said, Utterance
 from ashdraft.options import Options
 from hypothesis import given
@@ -96,6 +97,17 @@ def test_a_recording_that_is_missing_is_named(made: Path, tmp_path: Path) -> Non
     assert code == 2
     assert "--recording" in output
     assert run(made, "--recording", tmp_path / "none.wav")[0] == 3
+
+
+def test_a_recording_is_found_where_it_lay(made: Path, recording: Path) -> None:
+    places = made / ".ashdraft" / "places.json"
+    assert json.loads(places.read_text("utf-8")) == []  # a transcript is no recording
+    notes_file = made / "notes.json"
+    notes_file.write_text(notes_file.read_text("utf-8").replace("stick.vtt", "raw.flac"), "utf-8")
+    assert run(made)[0] == 3
+    places.write_text(places_json(made, [recording]))
+    code, output = run(made)
+    assert (code, "3 clips in" in output) == (0, True)
 
 
 @pytest.mark.parametrize("value", ["0", "3", "-99", "nan"])

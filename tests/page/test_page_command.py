@@ -78,6 +78,13 @@ def test_page_twice_is_the_same_and_an_edited_one_is_kept(folder: Path) -> None:
     assert (folder / "draft.html").read_bytes() == first
 
 
+def test_page_tells_of_a_recording_that_is_not_found(folder: Path) -> None:
+    assert page(folder)[1].count("\n") == 1
+    (folder.parent / "stick.wav").unlink()
+    code, out = page(folder)
+    assert (code, "stick.wav is not found" in out, "--recording FILE" in out) == (0, True, True)
+
+
 def test_page_carries_clips_that_play(folder: Path) -> None:
     assert page(folder, "--clips")[0] == 0
     (data,) = shown((folder / "draft.html").read_text("utf-8")).all("script", id="clips")

@@ -6,6 +6,7 @@ from pathlib import Path
 from urllib.parse import unquote, urljoin, urlsplit
 
 import pytest
+from ashdraft.export.sources import places_json
 from ashdraft.model import Recording
 from ashdraft.page import playable
 from hypothesis import given
@@ -63,6 +64,22 @@ def test_known_folder_holds_the_clips(tmp_path: Path) -> None:
         (clips / name).write_bytes(b"x")
     found = playable([recording("1.m4a"), recording("2.m4a", 60.0)], tmp_path / "out", [clips])
     assert [f.href for f in found] == ["../clips/1.m4a", "../clips/2.m4a"]
+
+
+def test_a_recording_is_found_where_it_lay_when_the_draft_was_written(tmp_path: Path) -> None:
+    folder, phone = tmp_path / "reviews" / "stick", tmp_path / "phone"
+    for made in (folder / ".ashdraft", phone, tmp_path / "moved"):
+        made.mkdir(parents=True)
+    (phone / "a.m4a").write_bytes(b"x")
+    (folder / ".ashdraft" / "places.json").write_text(places_json(folder, [phone / "a.m4a", phone]))
+    (found,) = playable([recording("a.m4a")], folder)
+    assert (found.href, found.found) == ("../../phone/a.m4a", True)
+    (phone / "a.m4a").rename(tmp_path / "moved" / "a.m4a")
+    (lost,) = playable([recording("a.m4a")], folder)
+    assert (lost.href, lost.found) == ("../a.m4a", False)
+    for damaged in ("", "[1, null]", "{}", "7", "[" * 100_000):
+        (folder / ".ashdraft" / "places.json").write_text(damaged)
+        assert not playable([recording("a.m4a")], folder)[0].found
 
 
 def test_transcript_has_no_sound(tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from enum import StrEnum
 from typing import Annotated
 
@@ -61,6 +62,13 @@ def page(
     text = read_text(path)
     if kind is Kind.HTML:
         played = playable(source.notes.recordings, source.path, recording or ())
+        for one in played:
+            if not one.found and not clips:
+                print(
+                    f"{printable(one.name)} is not found; the page looks for it beside its folder. "
+                    "If it lies elsewhere: --recording FILE",
+                    file=sys.stderr,
+                )
         carried = clips_of(source, recording or ()) if clips else {}
         made: str | bytes = page_html(text, source.notes, played, carried)
     else:

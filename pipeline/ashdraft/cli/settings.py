@@ -33,7 +33,7 @@ Recordings = Annotated[
     typer.Option(
         "--recording",
         metavar="FILE",
-        help="A recording that is not beside the folder, or the folder it is in; may be given "
-        "several times.",
+        help="A recording that has been moved, or the folder it is in; may be given several "
+        "times.",
     ),
 ]

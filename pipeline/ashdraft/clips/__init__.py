@@ -1,7 +1,7 @@
 """Short clips: every quote as evidence, and the stretches worth showing."""
 
 from .cut import MEDIA_TYPE, cut, cut_all
-from .folder import Clips, Quote, cut_folder, quotes
+from .folder import Clips, Quote, cut_folder, cut_quotes, quotes
 from .highlights import Highlight, highlights
 
 __all__ = [
@@ -12,6 +12,7 @@ __all__ = [
     "cut",
     "cut_all",
     "cut_folder",
+    "cut_quotes",
     "highlights",
     "quotes",
 ]

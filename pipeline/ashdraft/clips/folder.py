@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
@@ -71,6 +71,16 @@ def quotes(folder: Folder) -> tuple[Quote, ...]:
     return tuple(found)
 
 
+def cut_quotes(
+    listed: Sequence[Quote], found: Sequence[Source], loudness: float | None = None
+) -> Iterator[tuple[Quote, bytes]]:
+    """Yield each quote that lies in a recording, with its clip; each recording is opened once."""
+    for source in found:
+        mine = [q for q in listed if at(found, q.start) is source]
+        spans = [_local(source, q.start, q.end) for q in mine]
+        yield from zip(mine, cut_all(source.path, spans, loudness=loudness), strict=True)
+
+
 def cut_folder(
     folder: Folder,
     out: Path | None = None,
@@ -90,14 +100,9 @@ def cut_folder(
     best = highlights(folder.notes, folder.said)
     path = out or folder.path / FOLDER
     with open_folder(path, force=force) as target:
-        texts: dict[str, str | bytes] = {}
-        for source in found:
-            mine = [q for q in listed if at(found, q.start) is source]
-            spans = [_local(source, q.start, q.end) for q in mine]
-            for quote, data in zip(
-                mine, cut_all(source.path, spans, loudness=loudness), strict=True
-            ):
-                texts[quote.file] = data
+        texts: dict[str, str | bytes] = {
+            quote.file: data for quote, data in cut_quotes(listed, found, loudness)
+        }
         cut = tuple(q for q in listed if q.file in texts)
         texts |= {
             "clips.json": _json("ashdraft-clips", "clips", [asdict(q) for q in cut]),

@@ -9,7 +9,7 @@ from pathlib import Path
 from .. import captions, chapters
 from ..errors import UsageError
 from ..export import Folder, notes_json, said_json
-from ..export.sources import sources
+from ..export.sources import PLACES, places_json, sources
 from ..export.words import FILE as SAID
 from ..model import Chapter
 from ..output import WORK, OutputFolder, Written, open_folder
@@ -77,6 +77,7 @@ def follow_folder(
         kept = not force and target.edited(chapters.FILE)
         listed, problem = chapters.first_files(notes, said, kept=kept)
         target.keep(SAID, said_json(said))
+        target.keep(PLACES, places_json(path, [video]))
         _keep(folder, target)
         files = target.write(
             {

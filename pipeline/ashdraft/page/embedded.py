@@ -15,16 +15,8 @@ def clips_of(folder: Folder, recordings: Sequence[Path] = ()) -> dict[int, Clip]
     `recordings` are files that lie elsewhere than in the folder or beside it. Raises the errors
     of ashdraft.errors where a recording is not found or cannot be read.
     """
-    from ..clips import MEDIA_TYPE, cut_all, quotes
-    from ..export.sources import at, sources
+    from ..clips import MEDIA_TYPE, cut_quotes, quotes
+    from ..export.sources import sources
 
-    listed = quotes(folder)
-    found = sources(folder, recordings)
-    cut: dict[int, Clip] = {}
-    for source in found:
-        mine = [quote for quote in listed if at(found, quote.start) is source]
-        offset = source.recording.offset
-        spans = [(max(q.start - offset, 0.0), q.end - offset) for q in mine]
-        for quote, data in zip(mine, cut_all(source.path, spans), strict=True):
-            cut[quote.utterance] = Clip(data, MEDIA_TYPE)
-    return cut
+    cut = cut_quotes(quotes(folder), sources(folder, recordings))
+    return {quote.utterance: Clip(data, MEDIA_TYPE) for quote, data in cut}

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import quote
 
+from ..export.sources import places_of
 from ..model import Recording
 
 SOUND = frozenset(
@@ -27,12 +28,16 @@ class Clip:
 
 @dataclass(frozen=True, slots=True)
 class Playable:
-    """A recording as the page plays it: an address relative to the page, and its place."""
+    """A recording as the page plays it: an address relative to the page, and its place.
+
+    `found` tells whether it lies there.
+    """
 
     href: str
     name: str
     offset: float
     duration: float
+    found: bool = True
 
     def at(self, start: float, end: float) -> str:
         """Return the address of a span of the timeline (W3C Media Fragments URI 1.0, 4.2.1)."""
@@ -45,9 +50,9 @@ def playable(
 ) -> tuple[Playable, ...]:
     """Return those of `recordings` that are sound or video, in their order.
 
-    A recording is looked for by name among `known` (files, or folders that hold it), in `folder`
-    and beside it; one found nowhere is taken to lie beside the folder. With one recording and
-    one known file, the file may have another name.
+    A recording is looked for by name among `known` (files, or folders that hold it), in `folder`,
+    beside it, and where it lay at first; one found nowhere is taken to lie beside the folder.
+    With one recording and one known file, the file may have another name.
     """
     places = _places(recordings, folder, known)
     return tuple(
@@ -56,6 +61,7 @@ def playable(
             places.get(r.file, Path(r.file)).name,
             r.offset,
             r.duration,
+            r.file in places,
         )
         for r in recordings
         if places.get(r.file, Path(r.file)).suffix.lower() in SOUND
@@ -80,9 +86,9 @@ def _places(
             if file.name in names and file.is_file():
                 found.setdefault(file.name, file)
     for name in names:
-        for file in (folder / name, folder.parent / name):
-            if file.is_file():
-                found.setdefault(name, file)
+        for place in places_of(folder):
+            if (place / name).is_file():
+                found.setdefault(name, place / name)
     return found
 
 
