@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 import shutil
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -14,46 +14,11 @@ from ashdraft import session
 from ashdraft.desk.journal import FILE, append
 from ashdraft.desk.opened import Desk
 from ashdraft.export import read_notes
-from ashdraft.model import Notes
 from ashdraft.options import Options
-from ashdraft.serve.sessions import Sessions
-from starlette.testclient import TestClient
 
 from tests.desk.made import change, notes, write
+from tests.desk.pages import Page, page
 from tests.page.test_page_html import HOSTILE
-from tests.serve.made import client
-
-
-@dataclass
-class Page:
-    """A session's desk as a paired browser reaches it."""
-
-    client: TestClient
-    folder: Path
-    base: str
-    line: int = 0
-
-    def get(self, path: str = "", **more: Any) -> Any:
-        return self.client.get(f"{self.base}{path}", **more)
-
-    def change(self, do: str, id: int | None = None, **given: Any) -> Any:
-        answer = self.client.post(
-            f"{self.base}/change",
-            json={"do": do, "id": id, "line": self.line, **given},
-        )
-        if answer.status_code == 200:
-            self.line = answer.json()["line"]
-        return answer
-
-    @property
-    def draft(self) -> str:
-        return (self.folder / "draft.md").read_text("utf-8")
-
-
-def page(root: Path, made: Notes, *, recording: bool = False) -> Page:
-    write(root / "stick", made, recording=recording)
-    (found,) = Sessions(root)
-    return Page(client(root), root / "stick", f"/desk/{found.id}")
 
 
 @pytest.fixture

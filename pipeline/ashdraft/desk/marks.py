@@ -47,7 +47,7 @@ def with_mark(text: Text, definition: SheetDefinition, row: str, cell: Cell) -> 
     words = " ".join(part for part in (cell.mark.strip(), cell.comment.strip()) if part)
     read_mark(words, definition.scale)
     line = read_table(text, definition).lines[row] - 1
-    made = _with_cell(text, line, escape(words))
+    made = _with_cell(text, line, f" {escape(words)} ")
     read_table(made, definition)
     return made
 
@@ -58,21 +58,17 @@ def carried(fresh: Text, then: Text, before: Text, definition: SheetDefinition) 
     That is: the mark cells that differ from those of `before`, the draft as it was assembled when
     `then` was, with the tally's block and its key in the front matter. Raises `DataDamaged`.
     """
-    lines = {name: read_table(t, definition).lines for name, t in _named(fresh, then, before)}
+    here, there, old = (read_table(t, definition).lines for t in (fresh, then, before))
     made = fresh
-    for row, line in lines["then"].items():
+    for row, line in there.items():
         cell = _cell(then, line - 1)
-        if cell != _cell(before, lines["before"][row] - 1):
-            made = _with_cell(made, lines["fresh"][row] - 1, cell.strip())
+        if cell != _cell(before, old[row] - 1):
+            made = _with_cell(made, here[row] - 1, cell)
     block = _block(then)
     if block is not None and block != _block(before):
         made = with_block(made, read_table(made, definition).stop, block)
     tally = read_front(then).get(KEY)
     return with_tally(made, tally) if isinstance(tally, Mapping) else made
-
-
-def _named(fresh: Text, then: Text, before: Text) -> tuple[tuple[str, Text], ...]:
-    return ("fresh", fresh), ("then", then), ("before", before)
 
 
 def _block(text: Text) -> list[str] | None:
@@ -101,9 +97,9 @@ def _cell(text: Text, line: int) -> str:
     return text.lines[line][start:stop]
 
 
-def _with_cell(text: Text, line: int, words: str) -> Text:
+def _with_cell(text: Text, line: int, cell: str) -> Text:
     old = text.lines[line]
     start, stop = _cells(old)[_MARK]
-    new = f"{old[:start]} {words}{' ' if words else ''}{old[stop:]}"
+    new = f"{old[:start]}{cell}{old[stop:]}"
     lines = (*text.lines[:line], new, *text.lines[line + 1 :])
     return read(text.name, ("\ufeff" * text.mark + "".join(lines)).encode())

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import asdict
+from pathlib import Path
 from typing import Any
 
 from starlette.concurrency import run_in_threadpool
@@ -18,11 +20,14 @@ from ..model import SECTIONS
 from ..serve.pages import Pages
 from ..serve.sessions import Session, Sessions
 from ..tally import is_sealed
+from .exports import TYPES, file_of, overview
+from .marks import Cell
 from .open_desks import OpenDesks
 from .opened import Behind, Desk
 from .pane import pane
 from .peaks import STEP, peaks
 from .rows import Row
+from .scoring import CHANGED, set_mark, sheet, total
 from .slip import family_of, offered, slip
 from .sound import Sound, playables, sounds
 
@@ -57,6 +62,8 @@ class At:
         }
 
 
+_MARK = ("row", "mark", "comment", "was_mark", "was_comment")
+
 Page = Callable[[At], Response]
 
 
@@ -68,8 +75,11 @@ def routes(sessions: Sessions) -> Sequence[BaseRoute]:
     reads: Mapping[str, Page] = {
         "": pages.work, "/pane": pages.pane, "/peaks": pages.peaks,
         "/sound/{n:int}": pages.sound, "/slip/{utterance:int}": pages.slip,
+        "/sheet": pages.sheet, "/files": pages.files, "/file/{name}": pages.file,
     }  # fmt: skip
-    writes: Mapping[str, Page] = {"/change": pages.change}
+    writes: Mapping[str, Page] = {
+        "/change": pages.change, "/mark": pages.mark, "/total": pages.total,
+    }  # fmt: skip
     return [
         *(Route(f"/desk/{{id}}{path}", _handled(desks, page)) for path, page in reads.items()),
         *(
@@ -105,7 +115,10 @@ def _answered(desks: OpenDesks, page: Page, request: Request, given: Mapping[str
     except ValueError as fault:
         return _told(f"That cannot be done: {fault}.", 422)
     except AshdraftError as fault:
-        return _told(f"{fault.message} {fault.next_step}", 503)
+        message = f"{fault.message} {fault.next_step}"
+        if "text/html" in request.headers.get("accept", ""):
+            return PlainTextResponse(f"{message}\n", 503)
+        return _told(message, 503)
 
 
 def _told(message: str, status: int) -> JSONResponse:
@@ -122,7 +135,7 @@ class _Pages:
         """The page with the strip, the transcript and the draft."""
         desk = at.desk
         if _blind(desk):
-            return self._shown(at, "blind.html", told=BLIND)
+            return self._shown(at, "blind.html")
         return self._shown(
             at, "work.html", rows=desk.rows.values(), step=STEP,
             strips=_strips(desk), **_standing(desk),
@@ -190,6 +203,51 @@ class _Pages:
                 **_standing(desk),
             }
         )
+
+    def sheet(self, at: At) -> Response:
+        """The score sheet."""
+        if _blind(at.desk):
+            return self._shown(at, "blind.html")
+        return self._shown(at, "sheet.html", **sheet(at.desk))
+
+    def mark(self, at: At) -> Response:
+        """Write one box of the sheet into the draft."""
+        given = {key: at.given.get(key) for key in _MARK}
+        texts = {key: value for key, value in given.items() if isinstance(value, str)}
+        known = {row.id for row in at.desk.definition.rows}
+        if len(texts) < len(given) or texts["row"] not in known:
+            return _told("That was not understood.", 400)
+        was = Cell(texts["was_mark"], texts["was_comment"])
+        cell, complaint = set_mark(
+            at.desk, texts["row"], was, Cell(texts["mark"], texts["comment"])
+        )
+        return JSONResponse(
+            {"cell": asdict(cell), "complaint": complaint, "changed": complaint == CHANGED}
+        )
+
+    def total(self, at: At) -> Response:
+        """Add the marks up, because somebody asked."""
+        if _blind(at.desk):
+            return _told(BLIND, 409)
+        return JSONResponse({"total": total(at.desk)})
+
+    def files(self, at: At) -> Response:
+        """Chapters, captions and the files to take away."""
+        if _blind(at.desk):
+            return self._shown(at, "blind.html")
+        return self._shown(at, "files.html", **overview(at.desk))
+
+    def file(self, at: At) -> Response:
+        """One of the session's files, to be kept and not shown."""
+        name = at.request.path_params["name"]
+        found = None if _blind(at.desk) else file_of(at.desk, name)
+        if found is None:
+            return PlainTextResponse("There is no such file.\n", 404)
+        media_type = TYPES[Path(name).suffix]
+        if isinstance(found, Path):
+            return FileResponse(found, media_type=media_type, filename=name)
+        kept = {"content-disposition": f'attachment; filename="{name}"'}
+        return Response(found, media_type=media_type, headers=kept)
 
     def _row_html(self, row: Row) -> str:
         template = self.templates.get_template("row.html")
