@@ -87,7 +87,7 @@ def read(path: Path) -> Log | None:
         if head["format"] != FORMAT:
             return None
         begun, key = datetime.fromisoformat(head["begun"]), head.get("key")
-    except (OSError, ValueError, KeyError, TypeError, IndexError):
+    except (OSError, ValueError, KeyError, TypeError, IndexError, RecursionError):
         return None
     rows = [row for row in map(_row, lines[1:]) if row is not None]
     happened = [row["mark"] for _, row in rows if row.get("mark") in MARKS]

@@ -47,7 +47,11 @@ _TAKE = re.compile(r"take-(\d{6})-(\d{6})\.flac$")
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """A stored piece. `head`, `tail` and `floor` are levels (root mean square, 0 to 1)."""
+    """A stored piece.
+
+    `head`, `tail` and `floor` (the quietest stretch in it) are root mean squares, 0 to 1, over
+    `EDGE`.
+    """
 
     number: int
     path: Path
@@ -152,9 +156,8 @@ def _measured(number: int, path: Path) -> Piece | None:
         return float(np.sqrt(np.mean(np.square(part)))) if part.size else 0.0
 
     whole = samples[: len(samples) // edge * edge].reshape(-1, edge)
-    floor = (
-        float(np.percentile(np.sqrt(np.mean(np.square(whole), axis=1)), 10)) if len(whole) else 0.0
-    )
+    levels = np.sqrt(np.mean(np.square(whole), axis=1))
+    floor = float(levels.min()) if len(levels) else 0.0
     return Piece(
         number,
         path,
@@ -188,7 +191,7 @@ def _follows(before: Piece, after: Piece) -> bool:
 
 def _length(run: Sequence[Piece]) -> int:
     """How many pieces of a run that still grows make a take; 0 while it is too early to tell."""
-    floor = min(piece.floor for piece in run)
+    floor = sorted(piece.floor for piece in run)[len(run) // 4]
     loudness: list[tuple[float, int]] = []
     seconds = 0.0
     for at, (piece, after) in enumerate(pairwise(run), start=1):
