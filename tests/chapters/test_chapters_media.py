@@ -147,6 +147,23 @@ def test_mutagen_reads_chap_and_ctoc(tmp_path: Path) -> None:
     assert {c.start_offset for c in chapters.values()} == {0xFFFFFFFF}
 
 
+@pytest.mark.parametrize("version", [3, 4])
+def test_chapters_of_an_mp3_stand_in_order_in_the_file(version: int, tmp_path: Path) -> None:
+    """Some players go by the order of the frames and not by the table of contents."""
+    source = make(tmp_path, KINDS[6])
+    tags = ID3()
+    tags.add(TIT2(encoding=3, text=["Talk"]))
+    tags.save(source, v2_version=version)
+    titles = ("The longest title of all", "Short", "\N{FIRE} between", "Middling")
+    made = Listing(tuple(Entry(n * 1000, title) for n, title in enumerate(titles)), 5000)
+    copied = write_into(source, tmp_path / "copy.mp3", made)
+    data = copied.path.read_bytes()
+    assert data[3] == version
+    codec = "utf-16" if version == 3 else "utf-8"
+    places = [data.index(s.title.encode(codec)) for s in made.spans()]
+    assert places == sorted(places)
+
+
 def test_long_table_of_contents_is_parted(tmp_path: Path) -> None:
     """A table of contents counts its children in one byte (3.2)."""
     made = LISTINGS["many"]

@@ -6,6 +6,7 @@ mutagen, which does it, is GPL and therefore not installed with Ashdraft itself.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -60,12 +61,11 @@ def _mp3(path: Path, listing: Listing) -> None:
     encoding = Encoding.UTF16 if version == 3 else Encoding.UTF8
     frames.delall("CHAP")
     frames.delall("CTOC")
-    names = []
-    for number, span in enumerate(listing.spans()):
-        names.append(f"chp{number}")
+    names = _names([s.title for s in listing.spans()], "utf-16" if version == 3 else "utf-8")
+    for name, span in zip(names, listing.spans(), strict=True):
         frames.add(
             CHAP(
-                element_id=names[-1],
+                element_id=name,
                 start_time=span.start,
                 end_time=span.end,
                 start_offset=IGNORED,
@@ -77,6 +77,18 @@ def _mp3(path: Path, listing: Listing) -> None:
     if version == 3:
         frames.update_to_v23()
     frames.save(path, v2_version=version)
+
+
+def _names(titles: Sequence[str], codec: str) -> list[str]:
+    """Return element ids with which all chapters take the same room.
+
+    mutagen writes the smallest frame first, and of equal ones the first by name; so they stand
+    in order also for players that pass the table of contents over.
+    """
+    sizes = [len(title.encode(codec)) for title in titles]
+    return [
+        f"chp{number:04}".ljust(7 + max(sizes) - size, "-") for number, size in enumerate(sizes)
+    ]
 
 
 def _contents(frames: ID3, names: list[str]) -> None:
@@ -97,7 +109,9 @@ def _ogg(path: Path, listing: Listing) -> None:
     if len(listing.entries) >= COMMENTS:
         raise UsageError(f"An Ogg file holds fewer than {COMMENTS} chapters.", "Take some out.")
     file: Any = mutagen.File(path)
-    if file is None or not path.read_bytes()[:4] == b"OggS":
+    with path.open("rb") as start:
+        known = start.read(4) == b"OggS"
+    if file is None or not known:
         raise NotMedia(f"{shown(path)} holds nothing that takes chapters.", "Use --format.")
     if file.tags is None:
         file.add_tags()
