@@ -31,6 +31,18 @@ def test_command_prints_totals_and_writes_them(tmp_path: Path) -> None:
     assert again.stdout == done.stdout
 
 
+def test_a_page_that_is_older_than_the_marks_is_told_of(tmp_path: Path) -> None:
+    path = folder(tmp_path / "my s", shelf())
+    type_marks(path, ALL)
+    path.with_suffix(".html").write_text("page")
+    told = f"draft.html does not show it yet: ashdraft page '{path.parent}'"
+    assert told in RUN.invoke(app, ["tally", str(path.parent)]).stderr
+    assert "yet" not in RUN.invoke(app, ["tally", str(path.parent)]).stderr
+    path.with_suffix(".html").unlink()
+    type_marks(path, {"Wrapper": "3"})
+    assert "yet" not in RUN.invoke(app, ["tally", str(path)]).stderr
+
+
 def test_names_stand_on_the_terminal_as_they_were_typed(tmp_path: Path) -> None:
     plain = parse_sheet("own.toml", shelf().text.replace('"Look"', '"Look & <touch>"'))
     path = folder(tmp_path / "s", plain)

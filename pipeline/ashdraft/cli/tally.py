@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 import sys
 from pathlib import Path
 from typing import Annotated
@@ -57,3 +58,10 @@ def tally(
         print(printable(line))
     state = "written" if done.changed else "nothing has changed"
     print(f"{printable(str(done.draft))}: {state}", file=sys.stderr)
+    page = done.draft.with_suffix(".html")
+    if done.changed and page.is_file():
+        print(
+            f"{printable(page.name)} does not show it yet: "
+            f"ashdraft page {printable(shlex.quote(str(draft)))}",
+            file=sys.stderr,
+        )
