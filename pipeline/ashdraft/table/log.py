@@ -82,7 +82,7 @@ def read(path: Path) -> Log | None:
     """Read a `taps.jsonl`; None where it is not there or its first line is no such head."""
     try:
         text = path.read_text(encoding="utf-8")
-        lines = text.splitlines()
+        lines = text.split("\n")  # and not where Unicode sees an end
         head = json.loads(lines[0])
         if head["format"] != FORMAT:
             return None
