@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
-from .loudness import gain
+from .loudness import levelled
 from .sound import Sound, checked, spans
 
 MEDIA_TYPE = "audio/mpeg"
@@ -41,9 +41,7 @@ def cut_all(
 
 def finished(sound: Sound, loudness: float | None) -> Any:
     """Return a pydub segment: levelled, then faded."""
-    segment = sound.segment()
-    if loudness is not None:
-        segment = segment.apply_gain(gain(sound, loudness))
+    segment = (sound if loudness is None else levelled(sound, loudness)).segment()
     fade = min(FADE_MS, len(segment) // 2)
     return segment.fade_in(fade).fade_out(fade) if fade else segment
 
