@@ -71,6 +71,16 @@ export class Changes {
     said.classList.add("touched");
   }
 
+  // Show in the draft where the chosen sentence stands; beside the transcript only.
+  beside() {
+    const box = document.getElementById("draft");
+    const said = document.querySelector(`#draft .said#u${this.rows.id}`);
+    if (!said) return;
+    this.mark(said);
+    const [one, other] = [said, box].map((element) => element.getBoundingClientRect());
+    if (getComputedStyle(box).overflowY === "auto") box.scrollTop += one.top - other.top - 60;
+  }
+
   // Fetch the draft as it is assembled now; the last of several changes only.
   follow() {
     clearTimeout(this.later);
@@ -86,7 +96,9 @@ export class Changes {
     if (!answer.ok) { line.textContent = told.message; return; }
     const box = document.getElementById("draft");
     const touched = box.querySelector(".touched")?.id;
+    const top = box.scrollTop;
     box.innerHTML = told.draft;
+    box.scrollTop = top;
     const said = touched && document.getElementById(touched);
     if (said) this.mark(said);
     this.strip.replaced(told.strips);
@@ -149,7 +161,7 @@ export class Changes {
     this.slip = place;
     const wanted = place.querySelector(field) || place.querySelector("textarea");
     wanted.focus({ preventScroll: true });
-    if (wanted.select) wanted.select();
+    if (wanted.matches("input")) wanted.select();
     place.scrollIntoView({ block: "nearest" });
   }
 

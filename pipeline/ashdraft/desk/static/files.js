@@ -17,6 +17,7 @@ player.addEventListener("time", () => {
   shown?.row.removeAttribute("aria-current");
   cue?.row.setAttribute("aria-current", "true");
   shown = cue;
+  line.classList.remove("soft");
   line.textContent = cue ? cue.row.querySelector(".said").textContent : "";
 });
 document.addEventListener("keydown", (event) => {

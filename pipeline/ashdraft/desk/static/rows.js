@@ -1,10 +1,12 @@
 // The sentences: which one is chosen, and the doubtful places among them.
-export class Rows {
+export class Rows extends EventTarget {
   constructor(list, player) {
+    super();
     this.list = list;
     this.player = player;
     this.chosen = null;
     this.doubt = null;
+    this.visited = null;
     list.addEventListener("click", (event) => {
       const row = event.target.closest("li[data-start]");
       if (!row) return;
@@ -28,6 +30,7 @@ export class Rows {
     row.tabIndex = 0;
     this.at(row.contains(this.doubt) ? this.doubt : row.querySelector(".doubt"));
     if (focus) { row.focus({ preventScroll: true }); row.scrollIntoView({ block: "nearest" }); }
+    this.dispatchEvent(new Event("chosen"));
   }
 
   at(doubt) {
@@ -57,9 +60,11 @@ export class Rows {
   nextDoubt() {
     const all = [...this.list.querySelectorAll(".doubt")];
     if (!all.length) return null;
-    const now = this.doubt || this.chosen;
-    const later = (one) => !now || (now !== one && now.compareDocumentPosition(one) & Node.DOCUMENT_POSITION_FOLLOWING && !(this.passed && one === this.doubt));
-    const doubt = all.find(later) || all[0];
+    const now = this.visited && this.chosen?.contains(this.visited) ? this.visited : this.chosen;
+    const later = (one) => one !== now
+      && now.compareDocumentPosition(one) & Node.DOCUMENT_POSITION_FOLLOWING;
+    const doubt = (now ? all.find(later) : null) || all[0];
+    this.visited = doubt;
     const row = doubt.closest("li");
     this.at(doubt);
     this.choose(row);

@@ -11,6 +11,7 @@ const player = new Player(document.getElementById("recordings"), tell);
 const rows = new Rows(document.getElementById("rows"), player);
 const strip = new Strip(document.getElementById("strip"), player, Number(main.dataset.step));
 const changes = new Changes(main, rows, strip, tell);
+rows.addEventListener("chosen", () => changes.beside());
 const keys = document.getElementById("keys");
 
 const opened = (button, id) => {
