@@ -24,6 +24,7 @@ PLUG_IN = (
     "Plug one in, or allow this terminal to use it in the system's settings for sound and privacy,"
     " and type the same command again. A phone can record instead: ashdraft open --lan"
 )
+_BUFFER = 0.5  # seconds of sound that wait for a busy computer; a device's own choice is less
 _CLOSING = 1.0  # seconds that a device which is gone may take to be closed
 
 
@@ -64,7 +65,7 @@ class Microphone:
                 device=wanted,
                 channels=1,
                 dtype="int16",
-                latency="high",
+                latency=_BUFFER,
                 callback=lambda data, *_: blocks.put((data[:, 0].copy(), _now())),
             )
             self._stream.start()
