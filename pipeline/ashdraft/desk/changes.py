@@ -13,6 +13,7 @@ from ..tidy import tidy
 from .entry import Entry
 from .working import Lost, Working
 
+_STOPS = tuple(".,;:!?…")
 PLAIN = {"touch_ups": "Touch-ups", "relights": "Relights"}
 _tidied = lru_cache(maxsize=8192)(tidy)
 
@@ -27,7 +28,8 @@ def change(working: Working, entry: Entry) -> None:
 
 def span_of(said: str, words: str, nth: int = 0) -> tuple[int, int]:
     """Return where the `nth` (from 0) whole-word place of `words` in `said` is. Raises `Lost`."""
-    pattern = rf"(?<!\w){re.escape(words)}(?!\w)"
+    spaced = r"\s+".join(map(re.escape, words.split()))
+    pattern = rf"(?<!\w){spaced}(?!\w)"
     found = list(re.finditer(pattern, said)) or list(re.finditer(pattern, said, re.IGNORECASE))
     if nth >= len(found):
         raise Lost
@@ -197,7 +199,10 @@ def _rewrite(working: Working, key: int, start: int, stop: int, now: str) -> Non
     """Put words in the place of others; a note whose own words are gone goes with them."""
     old = working.said[key].said
     before, behind = old[:start], old[stop:]
-    said = f"{before}{now}{behind}" if now else f"{before.rstrip()} {behind.lstrip()}".strip()
+    if not now:
+        before, behind = before.rstrip(), behind.lstrip()
+        behind = behind if behind[:1] in _STOPS else f" {behind}"
+    said = f"{before}{now}{behind}".strip()
     working.put(key, said=said, text=_tidied(said))
     low = said.casefold()
     working.descriptors[key] = [

@@ -14,7 +14,7 @@ from typing import Any, get_args
 
 from ..model import SECTIONS, Intensity, Polarity, Source
 
-LONGEST = 2000
+LONGEST = 20_000
 """Characters of a text in a line."""
 COUNTS = ("touch_ups", "relights")
 MOST = 99
@@ -61,7 +61,7 @@ def entry_of(line: str) -> Entry:
     sentence = None
     if isinstance(place, dict):
         sentence = Anchor(
-            _seconds(place.get("start")), _seconds(place.get("end")), _text(place.get("heard"), 0)
+            _seconds(place.get("start")), _seconds(place.get("end")), str(place.get("heard", ""))
         )
     return checked(str(row.get("do")), str(row.get("at", "")), sentence, row)
 
