@@ -61,6 +61,14 @@ def test_words_are_taken_out_and_whole_sentences_too() -> None:
     assert (_at(apply(taken, whole), 0).said, _at(apply(taken, whole), 0).text) == ("", "")
 
 
+def test_a_fact_out_of_a_corrected_sentence_is_asked_about() -> None:
+    made = apply(FRESH, [change("correct", FRESH, 5, was="gentle", now="sudden", nth=0)])
+    (check,) = [c for c in made.checks if c.kind == "fact"]
+    assert "told the wrapper" in check.message
+    assert check.utterances == (5,)
+    assert made.reading.facts == FRESH.reading.facts
+
+
 def test_a_correction_elsewhere_keeps_the_note_and_its_quotation_literal() -> None:
     made = apply(FRESH, [change("correct", FRESH, 1, was="There", now="Here", nth=0)])
     note = next(d for d in made.reading.descriptors if d.term == "cedar")
@@ -97,7 +105,7 @@ def test_a_doubtful_hearing_is_right_or_a_guess_in_brackets() -> None:
     assert _at(right, 5) == _at(FRESH, 5)
     guess = apply(FRESH, [change("refuse", FRESH, 5, heard="gentle", meant="")])
     assert _at(guess, 5).said == "A (gentle) end."
-    assert guess.checks == ()
+    assert [c.kind for c in guess.checks] == ["fact"]
 
 
 def test_a_move_takes_notes_events_and_counts_along() -> None:

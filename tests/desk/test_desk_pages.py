@@ -105,6 +105,10 @@ def test_a_draft_edited_by_hand_is_never_written_over(desk: Page) -> None:
     assert desk.draft == edited
     assert "It opens with white pepper." in (desk.folder / "draft.new.md").read_text("utf-8")
     assert not (desk.folder / "draft.new2.md").exists()
+    (desk.folder / "draft.new.md").rename(desk.folder / "draft.md")  # the reviewer takes it over
+    assert desk.get("/pane").json()["file"] == "draft.md"
+    desk.change("strike", 0)
+    assert desk.get("/pane").json()["file"] == "draft.md"
 
 
 def test_marks_typed_into_the_draft_are_carried_over(desk: Page) -> None:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import Any
 
+from ..facts import words
 from ..model import Check, Count, Descriptor, Utterance
 from ..tidy import tidy
 from .entry import Entry
@@ -204,12 +205,22 @@ def _rewrite(working: Working, key: int, start: int, stop: int, now: str) -> Non
         behind = behind if behind[:1] in _STOPS else f" {behind}"
     said = f"{before}{now}{behind}".strip()
     working.put(key, said=said, text=_tidied(said))
+    _ask_of_facts(working, key)
     low = said.casefold()
     working.descriptors[key] = [
         replace(d, quote=_quoted(d, working.said[key]))
         for d in working.descriptors.get(key, ())
         if d.term.casefold() in low or d.term.casefold() not in old.casefold()
     ]
+
+
+def _ask_of_facts(working: Working, key: int) -> None:
+    """Ask about the facts that came out of a sentence whose words are others now."""
+    names = [words(fact) for fact, ids in working.evidence.items() if key in ids]
+    if names:
+        told = f"A sentence that told the {', the '.join(names)} was changed at the desk; compare."
+        asked = Check("fact", told, (key,))
+        working.checks = [*(c for c in working.checks if c != asked), asked]
 
 
 def _quoted(note: Descriptor, said: Utterance) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -34,6 +35,7 @@ FILES: Mapping[str, str] = {
     JOURNAL: "the changes made here",
 }
 """The files that may be taken away, and what they are."""
+_BESIDE = re.compile(r"draft\.new\d*\.md")
 MADE: Mapping[str, Callable[[str], bytes]] = {"draft.docx": draft_docx, "draft.pdf": draft_pdf}
 """Files that are made of the draft when they are asked for."""
 
@@ -74,7 +76,8 @@ def file_of(desk: Desk, name: str) -> Path | bytes | None:
     if name in MADE:
         return MADE[name](desk.draft().text)
     path = desk.folder / name
-    return path if name in FILES and path.is_file() else None
+    known = name in FILES or _BESIDE.fullmatch(name)
+    return path if known and path.is_file() else None
 
 
 def _timed(start: int, end: int, text: str) -> Timed:

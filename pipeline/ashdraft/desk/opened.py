@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from ..errors import AshdraftError
-from ..export.folder import NOTES
+from ..export.folder import DRAFT, NOTES
 from ..model import Count, Notes
 from ..output import WORK
 from ..sheet.definition import SheetDefinition
@@ -163,9 +163,11 @@ class Desk:
 
     def _standing(self) -> Draft:
         """Return the draft that holds all changes as it is in the folder."""
-        then = current(self.folder, self._settled.file)
-        text = then.data.decode("utf-8-sig") if then else self._assembled(self.applied.notes)
-        return Draft(text, self._settled.file)
+        for file in dict.fromkeys((self._settled.file, DRAFT)):
+            then = current(self.folder, file)
+            if then is not None:
+                return Draft(then.data.decode("utf-8-sig"), file)
+        return Draft(self._assembled(self.applied.notes), DRAFT)
 
     def _at(self, line: int) -> Notes:
         """Return the notes as they were when the journal had so many lines."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Sequence
 from math import ceil
 from pathlib import Path
@@ -15,6 +16,7 @@ STEP = 0.25
 """Seconds of one value."""
 LOWEST = -50.0
 """Decibels below full scale (dBFS) that are drawn as silence."""
+_one_at_a_time = threading.Lock()
 
 
 def peaks(folder: Path, sounds: Sequence[Sound]) -> bytes:
@@ -28,7 +30,8 @@ def peaks(folder: Path, sounds: Sequence[Sound]) -> bytes:
     for sound in sounds:
         if sound.path is not None:
             first = round(sound.recording.offset / STEP)
-            own = _kept(folder, sound.recording, sound.path)[: len(joined) - first]
+            with _one_at_a_time:
+                own = _kept(folder, sound.recording, sound.path)[: len(joined) - first]
             joined[first : first + len(own)] = own
     return bytes(joined)
 

@@ -103,8 +103,13 @@ export class Changes {
     if (said) this.mark(said);
     this.strip.replaced(told.strips);
     line.textContent = told.edited
-      ? `draft.md was edited by hand and is left as it is. This is ${told.file}, beside it, with the changes made here.`
-      : "";
+      ? "draft.md was edited by hand and is left as it is. With the changes made here, the draft is: " : "";
+    if (!told.edited) return;
+    const link = document.createElement("a");
+    link.href = `${this.base}/file/${encodeURIComponent(told.file)}`;
+    link.download = told.file;
+    link.textContent = told.file;
+    line.append(link);
   }
 
   // Read every row again: sentences came or went, or another page changed them.
