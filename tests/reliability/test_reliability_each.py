@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 from ashdraft.batch import run as batch
 from ashdraft.batch import write_each
+from ashdraft.batch.done import mark_done
 from ashdraft.batch.outcome import Outcome
 from ashdraft.batch.sessions import Planned, plan
 from ashdraft.batch.worker import belong
@@ -75,6 +76,19 @@ def dies(planned: Planned, key: str, options: Options, answer: Connection) -> No
     if planned.source.name.startswith("bad"):
         os.kill(os.getpid(), signal.SIGKILL)
     answer.send(Outcome(planned.source, planned.out, "written"))
+
+
+def quick(planned: Planned, key: str, options: Options, answer: Connection) -> None:
+    """In place of a session: a transcript is written at once, nothing else can be."""
+    if planned.source.suffix != ".vtt":
+        why = f"{planned.source.name} is not a recording."
+        answer.send(Outcome(planned.source, planned.out, "not written", exit_code=4, message=why))
+        return
+    (planned.out / ".ashdraft").mkdir(parents=True, exist_ok=True)
+    for name in ("draft.md", "notes.json"):
+        (planned.out / name).write_text("written")
+    mark_done(planned.out, key)
+    answer.send(Outcome(planned.source, planned.out, "written", planned.out / "draft.md"))
 
 
 def hangs(planned: Planned, key: str, options: Options, answer: Connection) -> None:
@@ -148,7 +162,11 @@ def folder(tmp_path: Path) -> Path:
     return tmp_path
 
 
-def test_command_reports_the_bad_one_and_skips_what_is_done(folder: Path) -> None:
+@pytest.mark.parametrize("worker", [quick, pytest.param(batch.work, marks=pytest.mark.slow)])
+def test_command_reports_the_bad_one_and_skips_what_is_done(
+    worker: object, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(batch, "work", worker)
     run = CliRunner()
     command = ["write", "--each", str(folder), "--jobs", "2"]
     first = run.invoke(app, command)

@@ -10,9 +10,11 @@ from pathlib import Path
 
 import pytest
 import yaml
+from ashdraft.cli import app
 from ashdraft.options import Options
 from ashdraft.output import default_folder
 from ashdraft.session import write
+from typer.testing import CliRunner
 
 from tests.needs import need
 
@@ -67,14 +69,13 @@ def test_longest_name_has_a_folder_that_fits(tmp_path: Path) -> None:
         folder.mkdir()
 
 
-def test_name_with_a_leading_dash_is_taken_after_a_double_dash(tmp_path: Path) -> None:
-    (tmp_path / "--force").write_text("")
+def test_name_with_a_leading_dash_is_taken_after_a_double_dash(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
     (tmp_path / "-x.vtt").write_text(SPOKEN)
-    done = subprocess.run(
-        [sys.executable, "-m", "ashdraft", "write", "--", "-x.vtt"],
-        cwd=tmp_path, capture_output=True, text=True, check=False,
-    )  # fmt: skip
-    assert done.returncode == 0, done.stderr
+    done = CliRunner().invoke(app, ["write", "--", "-x.vtt"])
+    assert done.exit_code == 0, done.stderr
     assert (tmp_path / "-x-draft/draft.md").exists()
 
 
