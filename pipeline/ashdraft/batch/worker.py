@@ -19,8 +19,19 @@ from .sessions import Planned
 def work(planned: Planned, key: str, options: Options, answer: Connection) -> None:
     """Write the session of `options`, keep `key` for it and send its Outcome. An entry point."""
     belong()
+    _share_no_lock()
     answer.send(_outcome(planned, key, options))
     answer.close()
+
+
+def _share_no_lock() -> None:
+    """Keep the recogniser's progress bars (never shown) from making a lock for all processes.
+
+    It would outlive a process that is ended, and Python would complain about it on stderr.
+    """
+    from tqdm import tqdm
+
+    tqdm.set_lock(threading.RLock())
 
 
 def _outcome(planned: Planned, key: str, options: Options) -> Outcome:
