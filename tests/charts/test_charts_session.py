@@ -115,6 +115,17 @@ def test_third_that_nobody_announced_begins_with_its_first_sentence_and_says_so(
     assert spans[1].told().endswith("inferred")
 
 
+def test_thirds_of_a_session_in_another_order_lie_where_each_is_heard() -> None:
+    """As in a video that opens with the final third."""
+    a, b, c = LIVE.utterances[:3]
+    heard = (replace(a, third=3), replace(b, third=2), replace(c, third=None))
+    live = replace(LIVE, kind="live", utterances=heard)
+    spans = thirds(replace(live, timing=Timing(second_third=b.start, final_third=a.start)), 100.0)
+    assert [(s.words, s.start, s.end) for s in spans] == [
+        ("final third", a.start, a.end), ("second third", b.start, b.end),
+    ]  # fmt: skip
+
+
 def test_thirds_of_a_narration_lie_where_each_was_told() -> None:
     a, b, c = LIVE.utterances[:3]
     told = (replace(a, third=3), replace(b, third=3), replace(c, third=1))

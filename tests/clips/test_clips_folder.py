@@ -15,7 +15,7 @@ from ashdraft.clips.names import file_name
 from ashdraft.export.sources import places_json
 from ashdraft.model import Descriptor, MadeBy, Notes, Reading, Recording, Said, Utterance
 from ashdraft.options import Options
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from typer.testing import CliRunner
 
@@ -148,6 +148,7 @@ def notes(draw: st.DrawFn) -> tuple[Notes, list[Said]]:
     return Notes(MadeBy("0", None, "0", "0"), (recording,), reading), said
 
 
+@settings(max_examples=40, deadline=None)
 @given(notes())
 def test_highlights_are_five_to_thirty_seconds_and_apart(made: tuple[Notes, list[Said]]) -> None:
     whole, said = made

@@ -33,10 +33,15 @@ def thirds(reading: Reading, seconds: float) -> list[Span]:
     """Return the thirds in a recording of `seconds`.
 
     In a session recorded live they are stretches of smoking: each begins where somebody said so,
-    or else (not `known`) with the first sentence that describes it. In a narration they are the
-    stretches of speech about each, which may come in any order and more than once.
+    or else (not `known`) with the first sentence that describes it. In a narration, and in a video
+    that goes through the session in another order, they are the stretches of speech about each,
+    which may come in any order and more than once.
     """
-    return _smoked(reading, seconds) if reading.kind == "live" else _told(reading)
+    timing = reading.timing
+    moments = (timing.lit, timing.second_third, timing.final_third, timing.put_down)
+    known = [moment for moment in moments if moment is not None]
+    live = reading.kind == "live" and known == sorted(known)
+    return _smoked(reading, seconds) if live else _told(reading)
 
 
 def gaps(recordings: Sequence[Recording]) -> list[Span]:
