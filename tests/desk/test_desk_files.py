@@ -31,6 +31,16 @@ def test_the_page_settles_everything_before_it_shows_it(desk: Page) -> None:
     assert desk.get("/file/journal.jsonl").text.count("\n") == 1
 
 
+def test_a_draft_edited_by_hand_is_named_and_the_new_one_is_there_to_take(desk: Page) -> None:
+    edited = desk.draft.replace("A gentle end.", "My own last words.")
+    (desk.folder / "draft.md").write_text(edited, "utf-8")
+    desk.change("strike", 0)
+    shown = desk.get("/files").text
+    assert "draft.md was edited by hand" in shown
+    assert "My own last words." in desk.get("/file/draft.md").text
+    assert "My own last words." not in desk.get("/file/draft.new.md").text
+
+
 def test_documents_are_made_of_the_draft_as_it_stands(desk: Page) -> None:
     """A .docx is a ZIP with word/document.xml (ECMA-376 part 2); a PDF begins %PDF- (ISO 32000)."""
     desk.change("correct", 5, was="gentle", now="sudden", nth=0)

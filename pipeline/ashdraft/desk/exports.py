@@ -68,6 +68,7 @@ def overview(desk: Desk) -> Mapping[str, Any]:
             if (desk.folder / name).is_file()
         ],
         "made": list(MADE),
+        "draft_edited": desk.draft().edited,
     }
 
 
