@@ -28,7 +28,7 @@ from ashdraft.desk.words import Words
 from ashdraft.export import validate
 from ashdraft.export.notes import to_document
 from ashdraft.model import SECTIONS, Notes, Reading, Utterance
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.assemble import gold
@@ -282,6 +282,7 @@ def entries(draw: st.DrawFn) -> Entry:
     return checked(do, "", sentence, row)
 
 
+@settings(deadline=None)
 @given(st.lists(entries(), max_size=8))
 def test_any_journal_gives_valid_notes_and_never_touches_what_was_heard(
     journal: list[Entry],
@@ -298,6 +299,7 @@ def test_any_journal_gives_valid_notes_and_never_touches_what_was_heard(
         assert descriptor.quote in made.notes.reading.utterances[descriptor.utterance].said
 
 
+@settings(deadline=None)
 @given(entries())
 def test_a_line_holds_its_change(entry: Entry) -> None:
     again = entry_of(line_of(entry))
