@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import json
+import os
 import re
 import shutil
 import subprocess
@@ -38,7 +39,10 @@ class Phone:
             "node", self.folder / "table.mjs", self.chromium, sys.executable, root, self.sound,
             scenario, pictures,
         ]  # fmt: skip
-        done = subprocess.run(list(map(str, command)), capture_output=True, text=True, timeout=500)
+        done = subprocess.run(
+            list(map(str, command)), capture_output=True, text=True, timeout=500,
+            env={**os.environ, "XDG_DATA_HOME": str(self.folder / "data")},
+        )  # fmt: skip
         assert done.returncode == 0, done.stderr
         return dict(json.loads(done.stdout))
 
@@ -125,6 +129,14 @@ def test_reload_dead_server_and_cut_line_leave_gaps_on_the_clock(
 def log_mark(recording: Path, what: str) -> datetime:
     rows = map(json.loads, (recording / "taps.jsonl").read_text().splitlines()[1:])
     return next(datetime.fromisoformat(row["moment"]) for row in rows if row.get("mark") == what)
+
+
+def test_a_warning_passed_over_still_lends_the_microphone(phone: Phone, tmp_path: Path) -> None:
+    """As on a phone that was told to go on: a certificate that the browser does not know."""
+    steps = phone(tmp_path / "root", "passed", tmp_path)
+    assert steps["said"] == []
+    assert steps["secure"]
+    assert list((tmp_path / "root").glob("*/piece-000001.flac"))
 
 
 def test_pages_have_no_violations_and_fit(phone: Phone, tmp_path: Path) -> None:

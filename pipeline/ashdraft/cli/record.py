@@ -77,5 +77,6 @@ def record(
             "The last seconds could not be written.", f"All before is in {folder}."
         ) from None
     if not interrupted:  # after Ctrl-C there is a second at most
+        print("Putting the pieces together.", file=sys.stderr)
         put_together([folder])
     print(printable(f'Recorded in {folder}. For the draft type: ashdraft write "{folder}"'))

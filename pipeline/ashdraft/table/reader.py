@@ -24,7 +24,7 @@ from ..output import atomic_write
 from .log import FILE, read
 
 SO_FAR = ".so-far.json"
-EVERY = 5.0
+EVERY = 1.0
 """Seconds between two looks at a recording that goes on."""
 
 
@@ -35,8 +35,6 @@ def work(folder: Path, out: Path, model: str, parent: Connection) -> None:
     """
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     threading.Thread(target=_end_with, args=(parent,), daemon=True).start()
-    if hasattr(os, "nice"):
-        os.nice(5)
     seen: list[str] = []
     while True:
         log = read(folder / FILE)

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from ..serve.sessions import Session, Sessions
 
-LOOK = 2.0
+LOOK = 1.0
 ACTIVE = 900.0
 """Seconds since its last change for which a recording without an end is taken to go on."""
 AT_ONCE = 2
