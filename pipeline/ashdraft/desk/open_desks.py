@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import atexit
 import threading
 from collections import OrderedDict
 from contextlib import suppress
@@ -23,7 +22,6 @@ class OpenDesks:
         self._sessions = sessions
         self._lock = threading.Lock()
         self._desks: OrderedDict[str, Desk] = OrderedDict()
-        atexit.register(self.close)
 
     def find(self, id: str) -> tuple[Session, Desk] | None:
         """Return the session and its desk, as its files are now; None where there is none.
@@ -40,13 +38,7 @@ class OpenDesks:
             self._desks[id] = desk
             gone = self._desks.popitem(last=False)[1] if len(self._desks) > MOST else None
         if gone is not None:
-            gone.close()
+            with suppress(AshdraftError, OSError):  # it is written at the next opening
+                gone.close()
         desk.refresh()
         return session, desk
-
-    def close(self) -> None:
-        """Write what waits in any of them; what cannot be written waits for the next time."""
-        with self._lock:
-            for desk in self._desks.values():
-                with suppress(AshdraftError, OSError):
-                    desk.close()

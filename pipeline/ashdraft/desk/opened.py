@@ -32,8 +32,12 @@ from .rows import Row, rows
 from .settled import Settled, read_settled, write_settled
 from .words import Words
 
-QUIET = 8.0
-"""Seconds without a change after which the files that follow the notes are written."""
+QUIET, QUIET_LONG = 1.5, 8.0
+"""Seconds without a change after which the files that follow the notes are written.
+
+The second is for a session of `LONG` sentences or more, where that takes seconds itself.
+"""
+LONG = 500
 AGAIN = 3.0
 """Seconds until they are tried again where another run held the folder."""
 
@@ -64,7 +68,7 @@ class Desk:
         self._settled = read_settled(self.folder)
         self._written = self._at(self._settled.draft)
         if self._settled.draft != self.line or self._settled.rest != self.line:
-            self._later(QUIET)
+            self._later(self._quiet)
 
     def refresh(self) -> None:
         """Read everything again where another program changed reading or journal."""
@@ -191,12 +195,16 @@ class Desk:
         self._stamp = self._stamps()
         self.journal.append(entry)
         self._shown(made)
-        self._later(QUIET)
+        self._later(self._quiet)
 
     def _shown(self, made: Applied) -> None:
         self.applied = made
         self.doubts: tuple[Doubt, ...] = doubts(made)
         self.rows = rows(made, self.doubts, self.words, self.rows)
+
+    @property
+    def _quiet(self) -> float:
+        return QUIET if len(self.rows) < LONG else QUIET_LONG
 
     def _later(self, seconds: float) -> None:
         if self._timer is not None:
