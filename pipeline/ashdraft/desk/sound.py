@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from mimetypes import guess_type
 from pathlib import Path
 
+from ..export.sources import places_of
 from ..model import Recording
 from ..page import Playable
 from ..page.media import SOUND
@@ -35,9 +36,10 @@ class Sound:
 def sounds(folder: Path, recordings: Sequence[Recording], more: Path | None) -> tuple[Sound, ...]:
     """Return the recordings in the order of the notes, each looked for by its name alone.
 
-    Places: the session's folder, the folder it lies in, and `more`, where it was recorded.
+    Places: the session's folder, beside it, where it lay at first, and `more`, where it was
+    recorded.
     """
-    places = [folder, folder.resolve().parent, *([more] if more else [])]
+    places = [*places_of(folder), *([more] if more else [])]
     return tuple(Sound(r, _found(r.file, places)) for r in recordings)
 
 
