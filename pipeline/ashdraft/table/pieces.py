@@ -212,26 +212,26 @@ def _join(folder: Path, run: Sequence[Piece]) -> None:
     path = folder / f"take-{first.number:06}-{last.number:06}.flac"
     temporary = path.with_name(f".{path.name}.ashdraft-tmp")
 
+    given = hashlib.sha256()
+
     def sound() -> Iterator[Samples]:
         for piece in run:
-            yield from flac.read(piece.path)[2]
+            for samples in flac.read(piece.path)[2]:
+                given.update(samples.tobytes())
+                yield samples
 
     try:
         with temporary.open("wb") as file:
             flac.write(file, sound(), first.rate, first.begins)
             file.flush()
             os.fsync(file.fileno())
-        if _sum(flac.read(temporary)[2]) != _sum(sound()):
+        taken = hashlib.sha256()
+        for samples in flac.read(temporary)[2]:
+            taken.update(samples.tobytes())
+        if taken.digest() != given.digest():
             raise OSError(errno.EIO, "A take reads back otherwise than it was written")
         temporary.replace(path)
     finally:
         temporary.unlink(missing_ok=True)
     for piece in run:
         piece.path.unlink()
-
-
-def _sum(sound: Iterator[Samples]) -> str:
-    sum = hashlib.sha256()
-    for samples in sound:
-        sum.update(samples.tobytes())
-    return sum.hexdigest()
