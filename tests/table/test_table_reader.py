@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import multiprocessing
 import os
 import time
 from collections.abc import Callable, Iterator
@@ -15,10 +16,10 @@ from ashdraft.intake.decode import RATE, decode
 from ashdraft.options import Options
 from ashdraft.serve import Sessions
 from ashdraft.session import write
-from ashdraft.table import log, pieces
+from ashdraft.table import log, pieces, reader
 from ashdraft.table.cutting import Cutter
 from ashdraft.table.reader import SO_FAR, say, so_far
-from ashdraft.table.readers import ACTIVE, Readers, needs_reading
+from ashdraft.table.readers import ACTIVE, AFTER_FAULT, Readers, needs_reading
 
 from tests.table.made import ZERO, later, noise
 
@@ -61,6 +62,38 @@ def test_who_is_read_and_who_is_not(tmp_path: Path) -> None:
     (session,) = Sessions(tmp_path)
     assert session.ready
     assert not needs_reading(session)
+
+
+def test_after_a_fault_it_waits(tmp_path: Path) -> None:
+    folder = tmp_path / "stick"
+    log.begin(folder, ZERO)
+    say(folder, {"fault": "No model is installed."})
+    (session,) = Sessions(tmp_path)
+    assert not needs_reading(session)
+    old = time.time() - AFTER_FAULT - 1
+    os.utime(folder / SO_FAR, (old, old))
+    assert needs_reading(session)
+    say(folder, {"fault": "No model is installed."})
+    log.mark(folder, "stop", later(10))
+    os.utime(folder / SO_FAR, (old, old))
+    assert needs_reading(session)  # once more at the end
+
+
+def test_a_fault_of_the_reader_is_told_without_words(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fail(*_: object) -> None:
+        raise RuntimeError("spoken words")
+
+    folder = tmp_path / "stick"
+    log.begin(folder, ZERO)
+    monkeypatch.setattr(reader.signal, "signal", lambda *_: None)
+    monkeypatch.setattr(reader, "_read", fail)
+    ours, theirs = multiprocessing.Pipe()
+    reader.work(folder, tmp_path / "out", "base", theirs)
+    ours.send(None)
+    assert "RuntimeError" in so_far(folder)["fault"]
+    assert "spoken" not in (folder / SO_FAR).read_text()
 
 
 @pytest.mark.slow

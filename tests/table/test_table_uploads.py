@@ -177,6 +177,13 @@ def test_a_recording_whose_phone_is_gone_can_be_ended(phone: TestClient, tmp_pat
     assert phone.post("/table/ended/none").status_code == 404
 
 
+def test_nothing_is_recorded_into_a_session(tmp_path: Path) -> None:
+    (tmp_path / "notes.json").write_text("{}")
+    answer = client(tmp_path).post(PATH, json={"moment": MOMENT})
+    assert answer.status_code == 422
+    assert "folder it lies in" in answer.json()["refused"]
+
+
 def test_state_holds_what_was_understood(phone: TestClient, tmp_path: Path) -> None:
     (folder(tmp_path) / ".so-far.json").write_text(json.dumps({"until": 5}))
     assert phone.get(PATH).json()["understood"] == {"until": 5}

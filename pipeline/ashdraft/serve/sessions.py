@@ -35,7 +35,7 @@ class Sessions:
 
     def __iter__(self) -> Iterator[Session]:
         """Sessions in the order of their names, the last first; read anew each time."""
-        if (self.root / NOTES).is_file():
+        if self.is_one:
             yield _session(self.root.resolve(), None)
             return
         folders = sorted(self._folders(), key=lambda path: path.name, reverse=True)
@@ -45,6 +45,11 @@ class Sessions:
                 yield _session(self.draft_folder(path), path)
             elif (path / NOTES).is_file() and path not in recorded:
                 yield _session(path, None)
+
+    @property
+    def is_one(self) -> bool:
+        """Whether `root` is itself a session, and no folder of sessions."""
+        return (self.root / NOTES).is_file()
 
     def find(self, id: str) -> Session | None:
         """The session whose id this is. The id is compared, and is never part of a path."""

@@ -35,6 +35,14 @@ def work(folder: Path, out: Path, model: str, parent: Connection) -> None:
     """
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     threading.Thread(target=_end_with, args=(parent,), daemon=True).start()
+    try:
+        _read(folder, out, model)
+    except Exception as fault:  # its text may hold spoken words and stays out
+        what = f"This is a fault of the program: {type(fault).__name__}."
+        say(folder, {"fault": what, "next": f"To see where: ashdraft write --debug {folder.name}"})
+
+
+def _read(folder: Path, out: Path, model: str) -> None:
     seen: list[str] = []
     while True:
         log = read(folder / FILE)

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 LOOK = 1.0
 ACTIVE = 900.0
 """Seconds since its last change for which a recording without an end is taken to go on."""
+AFTER_FAULT = 60.0
+"""Seconds after a failure before a recording that goes on is read again."""
 AT_ONCE = 2
 _LAST_WORD = 1.0
 
@@ -77,13 +79,15 @@ def needs_reading(session: Session) -> bool:
     if log is None:
         return False
     changed = (session.recording / FILE).stat().st_mtime
+    known = so_far(session.recording)
+    tried = (session.recording / SO_FAR).stat().st_mtime if "fault" in known else 0.0
+    if not log.stopped and time.time() - tried < AFTER_FAULT:
+        return False
     if not log.stopped:
         newest = max((p.stat().st_mtime for p in session.recording.glob("*.flac")), default=changed)
         return time.time() - max(newest, changed) < ACTIVE
-    known = so_far(session.recording)
     if session.ready and "fault" not in known:
         return False
-    tried = (session.recording / SO_FAR).stat().st_mtime if "fault" in known else 0.0
     return tried < changed
 
 

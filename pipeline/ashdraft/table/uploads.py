@@ -39,6 +39,8 @@ class Uploads:
             return
         begun = _moment(moment)
         root = self.sessions.root
+        if self.sessions.is_one:
+            raise Refused("One session is open here; to record, open the folder it lies in.")
         for number in range(1, 100):
             name = f"{begun:%Y-%m-%d %H.%M}" + (f" {number}" if number > 1 else "")
             folder = root / name
