@@ -16,7 +16,6 @@ from ashdraft.cli.signals import INTERRUPTED, TERMINATED
 from ashdraft.intake.decode import RATE
 
 from tests.intake.media import Kind, write_media
-from tests.needs import need
 from tests.reliability.sound import narrated
 from tests.transcribe.conftest import need_model
 
@@ -71,7 +70,8 @@ def test_signal_at_any_moment_keeps_what_is_finished(
     number: signal.Signals, tmp_path: Path
 ) -> None:
     """The real chain with the real model; a machine with nothing else to do is assumed."""
-    need(os.getloadavg()[0] < 2 * (os.cpu_count() or 1), "a machine that is not overloaded")
+    if os.getloadavg()[0] > 2 * (os.cpu_count() or 1):
+        pytest.skip("the machine is too busy for two seconds to mean anything")
     speech = narrated(24)
     parts = [p for _ in range(6) for p in (np.zeros(20 * RATE, dtype=np.float32), speech)]
     recording = write_media(
