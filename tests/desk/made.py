@@ -26,6 +26,7 @@ from ashdraft.model import (
 from ashdraft.output import open_folder
 from ashdraft.sheet import fill, load_sheet
 from ashdraft.sheet.keep import copy_of
+from ashdraft.tally import seal
 
 from tests.assemble import gold
 
@@ -84,13 +85,17 @@ def said(made: Notes) -> tuple[Said, ...]:
     )  # fmt: skip
 
 
-def write(folder: Path, made: Notes, *, recording: bool = False) -> Path:
+def write(folder: Path, made: Notes, *, recording: bool = False, blind: bool = False) -> Path:
     """Write a session folder, with a second of silence for its recording where asked."""
     sheet = load_sheet()
     with open_folder(folder) as out:
         out.keep(*copy_of(sheet))
-        taken, _ = taken_up(out, made, said(made), caution=True, blind=False)
+        taken, _ = taken_up(out, made, said(made), caution=True, blind=blind)
         text = draft(taken, fill(sheet, taken.reading), caution=True)
+        if blind:
+            sealed = seal(text, taken)
+            out.keep(*sealed.kept)
+            text = sealed.text
         out.write({"draft.md": text, "notes.json": notes_json(taken)})
     if recording:
         with wave.open(str(folder.parent / FILE), "wb") as sound:

@@ -40,7 +40,7 @@ class Page:
         return (self.folder / "draft.md").read_text("utf-8")
 
 
-def page(root: Path, made: Notes, *, recording: bool = False) -> Page:
-    write(root / "stick", made, recording=recording)
+def page(root: Path, made: Notes, *, recording: bool = False, blind: bool = False) -> Page:
+    write(root / "stick", made, recording=recording, blind=blind)
     (found,) = Sessions(root)
     return Page(client(root), root / "stick", f"/desk/{found.id}")

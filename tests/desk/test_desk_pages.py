@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import errno
 import json
+import os
 import re
 import shutil
 from dataclasses import replace
@@ -15,6 +17,7 @@ from ashdraft.desk.journal import FILE, append
 from ashdraft.desk.opened import Desk
 from ashdraft.export import read_notes
 from ashdraft.options import Options
+from ashdraft.tally import tally
 
 from tests.desk.made import change, notes, write
 from tests.desk.pages import Page, page
@@ -260,3 +263,37 @@ def test_what_a_killed_server_left_behind_is_written_at_the_next_opening(tmp_pat
     Desk(folder).close()
     for name in ("draft.md", "notes.json", "captions.vtt"):
         assert "sudden" in (folder / name).read_text("utf-8"), name
+
+
+def test_a_blind_draft_opens_once_its_tally_is_closed(tmp_path: Path) -> None:
+    made = replace(notes(), typed_facts={"name": "Lantern No. 3", "maker": "Quillon"})
+    desk = page(tmp_path, made, blind=True)
+    before = desk.draft
+    append(desk.folder, change("correct", notes(), 5, was="gentle", now="sudden", nth=0))
+    shown = desk.get(headers={"accept": "text/html"}).text
+    assert "This draft is blind" in shown
+    assert "pepper" not in shown
+    for path in ("", "/sheet", "/files", "/pane", "/slip/0", "/file/notes.json", "/sound/0"):
+        assert desk.get(path).status_code == 409, path
+    Desk(desk.folder).close()
+    assert desk.draft == before
+    assert desk.change("strike", 0).status_code == 409
+    text = re.sub(r"(\| \d+ \| )( \|)", r"\1 - \2", desk.draft)
+    (desk.folder / "draft.md").write_text(text, "utf-8")
+    tally(desk.folder, close=True)
+    assert desk.get().text.count("<li id=") == 6
+    desk.line = 1
+    assert desk.change("strike", 0).status_code == 200
+
+
+def test_a_full_disk_is_told_and_nothing_changes(
+    desk: Page, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr("ashdraft.desk.opened.append", full)
+    told = desk.change("strike", 0)
+    assert told.status_code == 503
+    assert os.strerror(errno.ENOSPC) in told.json()["message"]
+    assert "struck" not in desk.get().text.split('id="rows"')[1]

@@ -14,6 +14,7 @@ from ..export.folder import DRAFT, NOTES
 from ..model import Count, Notes
 from ..output import WORK
 from ..sheet.definition import SheetDefinition
+from ..tally import is_sealed
 from .doubts import Doubt, doubts
 from .entry import COUNTS, Anchor, Entry, checked
 from .files import Draft, assembled, current, sheet_of, write_draft, write_rest
@@ -82,6 +83,12 @@ class Desk:
         return len(self.journal)
 
     @property
+    def blind(self) -> bool:
+        """Whether the draft withholds what this session holds; then nothing is written."""
+        then = current(self.folder) if self.kept.blind else None
+        return then is not None and is_sealed(then.data.decode())
+
+    @property
     def undoable(self) -> bool:
         """Whether there is a change to take back."""
         return undoable(self.journal) is not None
@@ -130,7 +137,7 @@ class Desk:
         with self._writing:
             with self._state:
                 notes, before, line = self.applied.notes, self._written, self.line
-            if self._settled.draft == line:
+            if self._settled.draft == line or self.blind:
                 return self._standing()
             written = write_draft(
                 self.folder,
@@ -149,7 +156,7 @@ class Desk:
         with self._writing:
             with self._state:
                 notes, line = self.applied.notes, self.line
-            if self._settled.rest == line:
+            if self._settled.rest == line or self.blind:
                 return
             said = self.words.timed(notes.reading.utterances)
             write_rest(self.folder, notes, said, written.text)

@@ -19,7 +19,6 @@ from ..errors import AshdraftError
 from ..model import SECTIONS
 from ..serve.pages import Pages
 from ..serve.sessions import Session, Sessions
-from ..tally import is_sealed
 from .exports import TYPES, file_of, overview
 from .marks import Cell
 from .open_desks import OpenDesks
@@ -81,15 +80,20 @@ def routes(sessions: Sessions) -> Sequence[BaseRoute]:
         "/change": pages.change, "/mark": pages.mark, "/total": pages.total,
     }  # fmt: skip
     return [
-        *(Route(f"/desk/{{id}}{path}", _handled(desks, page)) for path, page in reads.items()),
         *(
-            Route(f"/desk/{{id}}{path}", _handled(desks, page, body=True), methods=["POST"])
+            Route(f"/desk/{{id}}{path}", _handled(pages, desks, page))
+            for path, page in reads.items()
+        ),
+        *(
+            Route(f"/desk/{{id}}{path}", _handled(pages, desks, page, body=True), methods=["POST"])
             for path, page in writes.items()
         ),
     ]
 
 
-def _handled(desks: OpenDesks, page: Page, *, body: bool = False) -> Callable[[Request], Any]:
+def _handled(
+    pages: _Pages, desks: OpenDesks, page: Page, *, body: bool = False
+) -> Callable[[Request], Any]:
     async def answer(request: Request) -> Response:
         given: Any = {}
         if body:
@@ -99,21 +103,26 @@ def _handled(desks: OpenDesks, page: Page, *, body: bool = False) -> Callable[[R
                 given = None
             if not isinstance(given, dict):
                 return _told("That was not understood.", 400)
-        return await run_in_threadpool(_answered, desks, page, request, given)
+        return await run_in_threadpool(_answered, pages, desks, page, request, given)
 
     return answer
 
 
-def _answered(desks: OpenDesks, page: Page, request: Request, given: Mapping[str, Any]) -> Response:
+def _answered(
+    pages: _Pages, desks: OpenDesks, page: Page, request: Request, given: Mapping[str, Any]
+) -> Response:
     try:
         found = desks.find(request.path_params["id"])
         if found is None:
             return PlainTextResponse("There is no such session.\n", 404)
-        return page(At(request, given, *found))
+        at = At(request, given, *found)
+        return pages.blind(at) if at.desk.blind else page(at)
     except Behind:
         return _told(BEHIND, 409)
     except ValueError as fault:
         return _told(f"That cannot be done: {fault}.", 422)
+    except OSError as fault:
+        return _told(f"The session cannot be written: {fault.strerror}. Nothing was changed.", 503)
     except AshdraftError as fault:
         message = f"{fault.message} {fault.next_step}"
         if "text/html" in request.headers.get("accept", ""):
@@ -134,12 +143,16 @@ class _Pages:
     def work(self, at: At) -> Response:
         """The page with the strip, the transcript and the draft."""
         desk = at.desk
-        if _blind(desk):
-            return self._shown(at, "blind.html")
         return self._shown(
             at, "work.html", rows=desk.rows.values(), step=STEP,
             strips=_strips(desk), **_standing(desk),
         )  # fmt: skip
+
+    def blind(self, at: At) -> Response:
+        """What is told in the place of everything while a draft is blind."""
+        if "text/html" in at.request.headers.get("accept", ""):
+            return self._shown(at, "blind.html")
+        return _told(BLIND, 409)
 
     def pane(self, at: At) -> Response:
         """The draft, and the strip, after a change."""
@@ -178,8 +191,6 @@ class _Pages:
     def change(self, at: At) -> Response:
         """Make, take back or repeat a change; tell which rows are others now."""
         desk, given = at.desk, at.given
-        if _blind(desk):
-            return _told(BLIND, 409)
         do, id, line = given.get("do"), given.get("id"), given.get("line")
         if not isinstance(line, int) or not isinstance(do, str):
             return _told("That was not understood.", 400)
@@ -206,8 +217,6 @@ class _Pages:
 
     def sheet(self, at: At) -> Response:
         """The score sheet."""
-        if _blind(at.desk):
-            return self._shown(at, "blind.html")
         return self._shown(at, "sheet.html", **sheet(at.desk))
 
     def mark(self, at: At) -> Response:
@@ -227,20 +236,16 @@ class _Pages:
 
     def total(self, at: At) -> Response:
         """Add the marks up, because somebody asked."""
-        if _blind(at.desk):
-            return _told(BLIND, 409)
         return JSONResponse({"total": total(at.desk)})
 
     def files(self, at: At) -> Response:
         """Chapters, captions and the files to take away."""
-        if _blind(at.desk):
-            return self._shown(at, "blind.html")
         return self._shown(at, "files.html", **overview(at.desk))
 
     def file(self, at: At) -> Response:
         """One of the session's files, to be kept and not shown."""
         name = at.request.path_params["name"]
-        found = None if _blind(at.desk) else file_of(at.desk, name)
+        found = file_of(at.desk, name)
         if found is None:
             return PlainTextResponse("There is no such file.\n", 404)
         media_type = TYPES[Path(name).suffix]
@@ -257,10 +262,6 @@ class _Pages:
         return self.templates.TemplateResponse(
             at.request, template, {**at.common, "sections": SECTIONS, **values}
         )
-
-
-def _blind(desk: Desk) -> bool:
-    return desk.kept.blind and is_sealed(desk.draft().text)
 
 
 def _standing(desk: Desk) -> dict[str, Any]:
