@@ -19,11 +19,11 @@ if TYPE_CHECKING:
     from ..serve.run import Address
 
 WARNING = (
-    "The phone will say that the connection is not private, or not secure. It is encrypted, and"
-    " nobody between the two can listen. The phone only cannot tell by itself whose computer this"
-    " is, since no company it knows has vouched for yours. Choose Advanced or Show details, then"
-    " go on to the page; it asks once. To be certain, look at the certificate there: its SHA-256"
-    " sum begins with the same figures as here:"
+    "The phone will say that the connection is not private, or not secure. It is encrypted all the"
+    " same. The phone only cannot tell by itself whose computer is at the other end, since no"
+    " company it knows has vouched for yours. Choose Advanced or Show details, then go on to the"
+    " page; it asks once. To be certain that it is this computer, look at the certificate there:"
+    " its SHA-256 sum begins with the same figures as here:"
 )
 
 
