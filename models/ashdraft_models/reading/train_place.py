@@ -23,6 +23,7 @@ from ashdraft.model import SECTIONS
 from ashdraft.rules.nlp import analyse
 from ashdraft.rules.place import chain, naming
 from ashdraft.rules.place.features import features, recorded_as
+from ashdraft.rules.place.position import measured
 from ashdraft.rules.place.states import CURRENTS, STATES, move
 from numpy.typing import NDArray
 from scipy import optimize, sparse
@@ -115,7 +116,7 @@ def examples(recordings: Sequence[Labelled]) -> list[Example]:
     found = []
     for original in recordings:
         for recording in (original, unpunctuated(original)):
-            lines = analyse(recording.said())
+            lines = measured(analyse(recording.said()))
             kind = recorded_as(lines)
             found.append(
                 Example(

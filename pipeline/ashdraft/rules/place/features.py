@@ -128,6 +128,11 @@ _COUNTED = frozenset(
 )
 
 
+_NTH = {"first": 1, "one": 1, "1": 1, "second": 2, "two": 2, "2": 2, "third": 3, "three": 3, "3": 3}
+_OF_THREE = re.compile(r"\b(first|one|second|two|third|three|[123]) (?:out )?of (?:the )?(?:three|3)\b")
+_THIRD_NUMBER = re.compile(r"\bthird (?:number |no )?(one|two|three|[123])\b")
+
+
 def parts(line: Line) -> list[str]:
     """Ordinals before a noun that may name a part of the stick: `first leg`, `bit two`."""
     found = []
@@ -140,6 +145,9 @@ def parts(line: Line) -> list[str]:
             found.append(f"part:{part}")
         if a.lower in _PARTS and b.lower in _CARDINALS:
             found.append(f"part:{_CARDINALS.index(b.lower) + 1}")
+    words = " ".join(line.words())
+    found += [f"c:third.{_NTH[n]}.named" for n in _OF_THREE.findall(words)]
+    found += [f"c:third.{_NTH[n]}.named" for n in _THIRD_NUMBER.findall(words)]
     return found
 
 
