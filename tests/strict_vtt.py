@@ -1,6 +1,6 @@
 """The strict WebVTT reader of the W3C's own test tools (npm webvtt-parser 2.2.0).
 
-It does not look for cue identifiers that occur twice or cues that overlap (references 1.1).
+It does not look for cue identifiers that occur twice or cues that overlap (tried).
 """
 
 from __future__ import annotations

@@ -76,7 +76,10 @@ class TranscriptDamaged(AshdraftError):
 
 
 class DataDamaged(AshdraftError):
-    """A lexicon, cue, sheet or facts file has a mistake; the message names the line or entry."""
+    """A lexicon, cue, sheet, facts or chapters file, or a draft's score table, has a mistake.
+
+    The message names the line or entry.
+    """
 
     exit_code = 11
 
@@ -85,3 +88,9 @@ class ArchiveUnusable(AshdraftError):
     """An archive file is damaged, is none, or is of a newer version of the program."""
 
     exit_code = 12
+
+
+class SomeNotWritten(AshdraftError):
+    """Of several sessions some were not written; the table says which and why."""
+
+    exit_code = 13

@@ -26,6 +26,8 @@ WORK = ".ashdraft"
 SUMS = "written.json"
 TEMPORARY = ".ashdraft-tmp"
 ELSEWHERE = "Choose another folder with --out FOLDER"
+_LOCK = "lock"
+_LONGEST_NAME = 255  # bytes: NAME_MAX of the usual file systems (POSIX limits.h)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +45,15 @@ def default_folder(inputs: Sequence[Path]) -> Path:
         raise UsageError(
             "A draft cannot be put beside the whole disk.", "Name its folder with --out FOLDER."
         )
-    return first.parent / f"{first.name if first.is_dir() else first.stem}-draft"
+    return first.parent / draft_name(first.name if first.is_dir() else first.stem)
+
+
+def draft_name(name: str) -> str:
+    """Return `stick2-draft` for `stick2`, cut so that a file system takes it."""
+    end = "-draft"
+    while len(os.fsencode(name)) > _LONGEST_NAME - len(end):
+        name = name[:-1]
+    return name + end
 
 
 @contextmanager
@@ -52,12 +62,14 @@ def open_folder(path: Path, *, force: bool = False) -> Iterator[OutputFolder]:
 
     Raises `OutputRefused` where it is a file, cannot be written or is in use. The lock is the
     operating system's, so that of a run that died is free at once. With `force`, files that
-    the user edited are replaced too.
+    the user edited are replaced too. A folder that is made here and into which nothing was
+    written when the block ends is taken away again.
     """
     from filelock import FileLock, Timeout
 
     folder = OutputFolder(path, path / WORK, force)
-    lock = FileLock(folder.work / "lock", timeout=0, mode=0o600)
+    lock = FileLock(folder.work / _LOCK, timeout=0, mode=0o600)
+    ours = folder.work.exists() or not path.exists()
     with _refusals(path):
         folder.work.mkdir(parents=True, exist_ok=True)
         folder.work.chmod(0o700)
@@ -72,6 +84,9 @@ def open_folder(path: Path, *, force: bool = False) -> Iterator[OutputFolder]:
             folder.clear_up()
         yield folder
     finally:
+        if os.name == "nt":  # a file that is open cannot be removed there
+            lock.release()
+        folder.leave(ours=ours)
         lock.release()
 
 
@@ -104,10 +119,11 @@ class OutputFolder:
     force: bool
 
     def write(self, texts: Mapping[str, str | bytes]) -> tuple[Written, ...]:
-        """Write files by name, in order, text as UTF-8. Raises `OutputRefused` where one cannot be written.
+        """Write files by name, in order, text as UTF-8.
 
-        The new sums are stored beside the old ones before any file is touched, so that after
-        a run that was cut short no file looks edited.
+        Raises `OutputRefused` where one cannot be written. The new sums are stored beside the old
+        ones before any file is touched, so that after a run that was cut short no file looks
+        edited.
         """
         with _refusals(self.path):
             known = self._known()
@@ -137,6 +153,31 @@ class OutputFolder:
         with _refusals(self.path):
             if not _holds(self.work / name, data):
                 atomic_write(self.work / name, data)
+
+    def forget(self) -> None:
+        """Drop what is kept of unfinished work, unless there are finished files as well."""
+        if not self._known():
+            for entry in self.work.iterdir():
+                if entry.is_dir():
+                    shutil.rmtree(entry, ignore_errors=True)
+
+    def leave(self, *, ours: bool) -> None:
+        """Take the folder away where nothing was written into it; with `ours` also its own place.
+
+        What cannot be taken away stays: there is something in it.
+        """
+        with suppress(OSError):
+            if self._known():
+                return
+            for entry in self.work.iterdir():
+                if entry.is_dir():
+                    entry.rmdir()
+            if {entry.name for entry in self.work.iterdir()} <= {_LOCK, SUMS}:
+                (self.work / SUMS).unlink(missing_ok=True)
+                (self.work / _LOCK).unlink(missing_ok=True)
+                self.work.rmdir()
+                if ours:
+                    self.path.rmdir()
 
     def clear_up(self) -> None:
         """Remove what a killed run left half written, and see that the folder takes a file."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from . import __version__, captions, chapters
+from .errors import NoSpeech
 from .export import notes_json, said_json
 from .export.words import FILE as SAID
 from .facts import disagreements
@@ -51,7 +52,11 @@ def write(options: Options, progress: Progress | None = None) -> Result:
     session = open_session(options.inputs)
     out = options.out or default_folder(options.inputs)
     with open_folder(out, force=options.force) as folder:
-        transcript = session.transcript or transcribe(session, options, folder.work, progress)
+        try:
+            transcript = session.transcript or transcribe(session, options, folder.work, progress)
+        except NoSpeech:
+            folder.forget()
+            raise
         notes, said = understand(transcript, options)
         cues = captions.cues(said)
         kept = not options.force and folder.edited(chapters.FILE)

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import pytest
 from ashdraft.chapters import Description, Entry, description, on_video
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 
@@ -30,6 +30,7 @@ def rows(text: str) -> list[tuple[int, str]]:
     return found
 
 
+@settings(deadline=None)
 @given(
     st.lists(st.builds(chapter, st.floats(0, 9000), st.text(max_size=120)), max_size=30),
     st.floats(0, 9000),
@@ -83,6 +84,16 @@ def test_long_title_is_cut_at_a_word() -> None:
     made = made_of([chapter(0, "A"), chapter(30, long), chapter(60, "B")], 90)
     title = rows(made.text)[1][1]
     assert title == "Second third: tamarind, espresso, salted caramel…"
+
+
+def test_description_of_many_chapters_fits() -> None:
+    """At most 5,000 bytes (documentation of the platform's programming interface)."""
+    long = [chapter(i * 15.0 + i % 2, f"Chapter number {i} é") for i in range(300)]
+    made = made_of(long, 4600.0)
+    starts = [start for start, _ in rows(made.text)]
+    assert 4_900 < len(made.text.encode()) <= 5_000
+    assert starts[0] == 0
+    assert all(b - a >= 10 for a, b in pairwise(starts))
 
 
 @pytest.mark.parametrize("starts", [[], [0.0], [0.0, 30.0], [0.0, 3.0, 6.0]])

@@ -7,7 +7,7 @@ from ashdraft.chapters import Entry, from_text, to_text
 from ashdraft.chapters.entry import clean
 from ashdraft.errors import DataDamaged
 from ashdraft.export.clock import read_time, signed_time
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 titles = st.text(st.characters(exclude_categories=["Cs"]), max_size=40).map(clean)
@@ -16,11 +16,13 @@ entries = st.dictionaries(st.integers(-(10**7), 3 * 10**8), titles, max_size=20)
 )
 
 
+@settings(max_examples=50, deadline=None)
 @given(entries)
 def test_list_comes_back(found: tuple[Entry, ...]) -> None:
     assert from_text(to_text(found)) == found
 
 
+@settings(max_examples=50, deadline=None)
 @given(entries, st.randoms())
 def test_order_line_ends_and_blank_lines_do_not_matter(
     found: tuple[Entry, ...], random: object
@@ -30,6 +32,7 @@ def test_order_line_ends_and_blank_lines_do_not_matter(
     assert from_text("\N{BYTE ORDER MARK}" + "\r\n \r\n".join(lines)) == found
 
 
+@settings(max_examples=50, deadline=None)
 @given(st.integers(-(10**9), 10**9))
 def test_times_come_back(ms: int) -> None:
     assert read_time(signed_time(ms)) == ms

@@ -20,7 +20,12 @@ NONE = Count(0, (0, 0, 0), ())
 LIVE = [r for r in load_folders([LABELLED]) if r.kind == "live"]
 
 
-@pytest.fixture(scope="module", params=LIVE, ids=lambda r: r.id)
+PARAMS = [
+    pytest.param(r, marks=pytest.mark.slow if n > 2 else (), id=r.id) for n, r in enumerate(LIVE)
+]
+
+
+@pytest.fixture(scope="module", params=PARAMS)
 def session(request: pytest.FixtureRequest) -> tuple[Labelled, Reading]:
     return request.param, read(request.param.said())
 

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import hashlib
+import os
 import sys
 from collections import defaultdict
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import av
 import mutagen
@@ -37,10 +40,19 @@ MADE = Listing((Entry(0, "a = b ; c \\ <d>"), Entry(700, "שלום & \N{FIRE}"))
 kinds = pytest.mark.parametrize("kind", KINDS, ids=str)
 
 
+@cache
+def sample(kind: Kind) -> bytes:
+    """Two seconds of sound, with a picture where the kind has one."""
+    with TemporaryDirectory() as folder:
+        samples = bursts(kind.rate, (0.2, 1.1), 2.0)
+        tags = {"title": "The talk", "artist": "Nobody"}
+        return write_media(Path(folder, f"x.{kind.suffix}"), samples, kind, tags).read_bytes()
+
+
 def make(folder: Path, kind: Kind) -> Path:
     path = folder / f"talk.{kind.suffix}"
-    samples = bursts(kind.rate, (0.2, 1.1), 2.0)
-    return write_media(path, samples, kind, {"title": "The talk", "artist": "Nobody"})
+    path.write_bytes(sample(kind))
+    return path
 
 
 @dataclass(frozen=True)
@@ -248,11 +260,13 @@ def test_what_cannot_hold_chapters_is_refused(tmp_path: Path) -> None:
     playlist = tmp_path / "list.mp4"
     playlist.write_text("#EXTM3U\n#EXTINF:1,\nhttp://localhost/a.ts\n")
     (tmp_path / "there.m4a").write_bytes(b"mine")
+    os.mkfifo(tmp_path / "pipe.mp4")
     cases: list[tuple[type[AshdraftError], Path, str, Listing]] = [
         (NotMedia, wave, "copy.wav", MADE),
         (NotMedia, text, "copy.mp4", MADE),
         (NotMedia, playlist, "copy.mp4", MADE),
         (InputMissing, tmp_path / "none.mp4", "copy.mp4", MADE),
+        (InputMissing, tmp_path / "pipe.mp4", "copy.mp4", MADE),
         (InputMissing, tmp_path, f"copy{tmp_path.suffix}", MADE),
         (UsageError, source, source.name, MADE),
         (UsageError, source, "copy.mkv", MADE),

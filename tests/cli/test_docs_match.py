@@ -9,7 +9,8 @@ import pytest
 import typer
 from ashdraft import errors
 from ashdraft.cli import app
-from ashdraft.cli.failures import BUG, INTERRUPTED
+from ashdraft.cli.failures import BUG
+from ashdraft.cli.signals import INTERRUPTED, TERMINATED
 from ashdraft.export import schema
 from ashdraft.facts import NOTES_FACTS, TYPED_ONLY
 
@@ -30,9 +31,11 @@ def part(document: str, heading: str) -> str:
 def test_every_option_is_documented_with_its_command(name: str) -> None:
     section = part("commands.md", f"`ashdraft {name}")
     documented = set(re.findall(r"(?<=`)--[a-z][a-z-]*", section)) - {"--help"}
+    command = COMMANDS[name]
     options = {
         opt
-        for param in COMMANDS[name].params
+        for part_of in (command, *getattr(command, "commands", {}).values())
+        for param in part_of.params
         for opt in param.opts
         if opt.startswith("--") and opt != "--help"
     }
@@ -47,6 +50,8 @@ def test_every_command_is_documented_and_no_other() -> None:
 @pytest.mark.parametrize("name", COMMANDS)
 def test_every_command_has_examples(name: str) -> None:
     assert f"Examples:\n  ashdraft {name}" in COMMANDS[name].help
+    for within, command in getattr(COMMANDS[name], "commands", {}).items():
+        assert f"Examples:\n  ashdraft {name} {within}" in command.help
 
 
 def test_every_exit_code_is_documented_with_its_class() -> None:
@@ -58,7 +63,7 @@ def test_every_exit_code_is_documented_with_its_class() -> None:
         for c in vars(errors).values()
         if isinstance(c, type) and issubclass(c, errors.AshdraftError)
     }
-    assert dict(rows) == {"0": "", str(INTERRUPTED): ""} | classes
+    assert dict(rows) == {"0": "", str(INTERRUPTED): "", str(TERMINATED): ""} | classes
     assert errors.AshdraftError.exit_code == BUG
 
 

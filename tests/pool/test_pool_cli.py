@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 from ashdraft.cli import app
@@ -23,6 +24,21 @@ def test_two_cigars_end_with_usage_and_a_way_on(folders: tuple[Path, ...], tmp_p
     done = CliRunner().invoke(app, ["pool", str(folders[0])])
     assert done.exit_code == 2
     assert "Name two or more" in done.stderr
+
+
+def test_no_spoken_word_goes_to_stderr(folders: tuple[Path, ...], tmp_path: Path) -> None:
+    names = []
+    for n, leaf in enumerate(("Connecticut", "Corojo")):
+        document = json.loads((folders[n] / "notes.json").read_text("utf-8"))
+        document["facts"]["wrapper"] = leaf
+        path = tmp_path / f"stick{n}.json"
+        path.write_text(json.dumps(document), "utf-8")
+        names.append(str(path))
+    done = CliRunner().invoke(app, ["pool", *names, "--out", str(tmp_path / "out")])
+    assert done.exit_code == 0
+    assert "Corojo" not in done.stderr
+    draft = (tmp_path / "out" / "pooled.md").read_text("utf-8")
+    assert "The wrapper differs: Connecticut (stick 1), Corojo (stick 2)." in draft
 
 
 def test_it_is_written_beside_the_first_session(folders: tuple[Path, ...]) -> None:

@@ -26,7 +26,7 @@ def sticks(folders: tuple[Path, ...]) -> tuple[Stick, ...]:
 
 @pytest.fixture(scope="module")
 def draft(sticks: tuple[Stick, ...]) -> str:
-    return pooled_draft(pool(sticks, []), "Copperline Ledger", ["families.svg"], caution=True)
+    return pooled_draft(pool(sticks), "Copperline Ledger", ["families.svg"], caution=True)
 
 
 def part(text: str, heading: str) -> str:
@@ -79,13 +79,15 @@ def test_notes_of_most_sticks_lead_and_one_offs_are_named(draft: str) -> None:
     ]
     assert order == sorted(order)
     final = palate.split("### Final third")[1]
-    assert final.index("*Leather, 3 of 3 sticks.*") < final.index("*Dark chocolate, stick 1 only.*")
-    assert "*In one stick only:* dark chocolate (stick 1); orange peel (stick 3)" in final
+    assert final.index("*Leather, 3 of 3 sticks.*") < final.index(
+        "*In one stick only.*\n*Stick 1 (Ines), 58:00.*\nThe finish"
+    )
+    assert "*In one stick only:* stick 1: dark chocolate; stick 3: orange peel" in final
 
 
 def test_a_denial_stands_with_the_note_it_denies(draft: str) -> None:
     second = part(draft, "Palate").split("### Second third")[1].split("### Final")[0]
-    cocoa = second.split("*Cocoa, 2 of 3 sticks")[1].split("*Creamy")[0]
+    cocoa = second.split("*Cocoa, 2 of 3 sticks")[1].split("*In one")[0]
     assert "No cocoa here at all." in cocoa
 
 
@@ -149,7 +151,7 @@ def test_two_sizes_have_a_part_each_and_nothing_is_pooled_across() -> None:
         stick(2, facts=toro, notes=[note("cedar")]),
         stick(3, facts={"length_in": 5, "ring_gauge": 50}, notes=[note("cedar")]),
     ]
-    found = pool(sticks, [])
+    found = pool(sticks)
     text = pooled_draft(found, "Ledger", ["families-1.svg", "families-2.svg"], caution=False)
     assert "## 6 x 52 (152 x 20.6 mm): sticks 1 and 2\n" in text
     assert "## 5 x 50 (127 x 19.8 mm): stick 3\n" in text
@@ -161,7 +163,7 @@ def test_two_sizes_have_a_part_each_and_nothing_is_pooled_across() -> None:
 def test_what_was_said_cannot_change_the_page() -> None:
     said = [("palate", 1, "a | b *c* <script> {{ d }} # e")]
     nasty = [stick(n, said=said, reviewer="*R* <b>", facts={"wrapper": "x|y"}) for n in (1, 2)]
-    text = pooled_draft(pool(nasty, []), "T | *t*", ["families.svg"], caution=False)
+    text = pooled_draft(pool(nasty), "T | *t*", ["families.svg"], caution=False)
     html = MarkdownIt("js-default").render(text.split("\n---\n", 1)[1])
     assert "<script>" not in html
     assert "<b>" not in html
@@ -202,6 +204,6 @@ def test_a_stick_alone_of_its_size_keeps_the_order_it_was_said_in() -> None:
     said = [("palate", 1, "Oak here."), ("palate", 1, "Cedar here.")]
     notes = [note("oak", utterance=0), note("cedar", utterance=1)]
     alone = stick(1, facts={"length_in": 4, "ring_gauge": 40}, said=said, notes=notes)
-    found = pool([alone, replace(alone, number=2, facts={"length_in": 7, "ring_gauge": 40})], [])
+    found = pool([alone, replace(alone, number=2, facts={"length_in": 7, "ring_gauge": 40})])
     text = pooled_draft(found, "T", ["a.svg", "b.svg"], caution=False)
     assert text.index("Oak here.\n") < text.index("Cedar here.\n")

@@ -18,7 +18,7 @@ DOCS = Path(__file__).parents[2] / "docs" / "pool.md"
 
 @pytest.fixture(scope="module")
 def document(folders: tuple[Path, ...]) -> dict[str, Any]:
-    loaded: dict[str, Any] = json.loads(pooled_json(pool(read_sticks([*map(str, folders)]), [])))
+    loaded: dict[str, Any] = json.loads(pooled_json(pool(read_sticks([*map(str, folders)]))))
     return loaded
 
 

@@ -25,7 +25,7 @@ def test_silence_about_relights_is_not_none() -> None:
     found = measures([stick(1, relights=NONE), stick(2, relights=SILENT)])
     assert found.relit is not None
     assert (found.relit.k, found.relit.n, found.relit.silent) == (0, 1, (2,))
-    assert rated(found.relit) == "0 of 1 stick, 0 to 79 %; not mentioned in 1"
+    assert rated(found.relit) == "0 of 1 stick; not mentioned in 1"
     assert rated(measures([stick(1), stick(2)]).relit) == "not mentioned"
 
 

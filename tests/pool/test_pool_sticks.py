@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import json
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from ashdraft.errors import AshdraftError, InputMissing, TranscriptDamaged, UsageError
+from ashdraft.errors import AshdraftError, DataDamaged, InputMissing, TranscriptDamaged, UsageError
+from ashdraft.export import read_notes
+from ashdraft.model import Timing
 from ashdraft.pool import pool, read_sticks
+from ashdraft.tally import seal, tally
 
 from .build import stick
 
@@ -88,33 +92,31 @@ def test_two_cigars_are_refused_unless_they_are_said_to_be_one(copies: tuple[Pat
     edit(copies[1], "  name: Ledger\n", "  name: Wharfinger\n")
     found = read_sticks([str(c) for c in copies])
     with pytest.raises(UsageError, match=r"'Ledger' \(stick1-draft\) and 'Wharfinger'") as fault:
-        pool(found, [])
+        pool(found)
     assert "--name" in fault.value.next_step
-    together = pool(found, [], "Ledger")
+    together = pool(found, name="Ledger")
     assert together.name == "Ledger"
-    assert any(line.startswith("The name differs") for line in together.checks)
+    assert any(c.message.startswith("The name differs") for c in together.checks)
 
 
 def test_the_maker_counts_too_and_spelling_does_not() -> None:
     one, two = stick(1, facts={"name": "No. 3"}), stick(2, facts={"name": "no 3"})
-    assert pool([one, two], []).name == "No. 3"
+    assert pool([one, two]).name == "No. 3"
     apart = stick(1, facts={"maker": "A"}), stick(2, facts={"maker": "B"})
     with pytest.raises(UsageError, match="maker"):
-        pool(apart, [])
+        pool(apart)
 
 
 def test_names_nobody_typed_are_a_thing_to_check() -> None:
-    found = pool([stick(1, facts={"name": "Ledger"}), stick(2), stick(3)], [])
-    assert found.checks[0].startswith("No name was typed for sticks 2 and 3")
+    found = pool([stick(1, facts={"name": "Ledger"}), stick(2), stick(3)])
+    assert found.checks[0].message.startswith("No name was typed for sticks 2 and 3")
 
 
 def test_times_that_disagree_are_a_thing_to_check(folders: tuple[Path, ...]) -> None:
-    found = pool(read_sticks([str(f) for f in folders]), [])
-    assert not any("min of smoking" in line for line in found.checks)
-    from ashdraft.model import Timing
-
+    found = pool(read_sticks([str(f) for f in folders]))
+    assert not any(c.kind == "contradiction" for c in found.checks)
     told = stick(1, facts={"smoking_minutes": 90}, timing=Timing(lit=0.0, put_down=3600.0))
-    lines = pool([told, stick(2)], []).checks
+    lines = [c.message for c in pool([told, stick(2)]).checks]
     assert any("90 min of smoking" in line and "60 min" in line for line in lines)
 
 
@@ -123,8 +125,8 @@ def test_times_that_disagree_are_a_thing_to_check(folders: tuple[Path, ...]) -> 
     [
         (lambda f: (f / "notes.json").unlink(), InputMissing),
         (lambda f: (f / "notes.json").write_text("{}", "utf-8"), TranscriptDamaged),
-        (lambda f: (f / "draft.md").write_text("---\na: [\n---\n", "utf-8"), TranscriptDamaged),
-        (lambda f: (f / "draft.md").write_bytes(b"\xff\xfe"), InputMissing),
+        (lambda f: (f / "draft.md").write_text("---\na: [\n---\n", "utf-8"), DataDamaged),
+        (lambda f: (f / "draft.md").write_bytes(b"\xff\xfe"), DataDamaged),
         (lambda f: shutil.rmtree(f), InputMissing),
     ],
 )
@@ -137,7 +139,9 @@ def test_what_cannot_be_read_is_named(
     assert fault.value.next_step
 
 
-@pytest.mark.parametrize("front", ["", "---\n- a\n---\n", "---\ncigar: 3\ndate: soon\n---\n"])
+@pytest.mark.parametrize(
+    "front", ["", "---\ncigar: 3\ndate: soon\n---\n", "---\ndate: '2026-13-40'\n---\n"]
+)
 def test_a_draft_without_its_front_matter_only_lacks_the_name(
     copies: tuple[Path, ...], front: str
 ) -> None:
@@ -145,6 +149,23 @@ def test_a_draft_without_its_front_matter_only_lacks_the_name(
     found = read_sticks([str(c) for c in copies])
     assert "name" not in found[1].facts
     assert found[1].facts["price"] == 9.6
+    assert found[1].day is None
+
+
+def test_a_blind_draft_is_refused_until_its_tally_is_closed(copies: tuple[Path, ...]) -> None:
+    draft = copies[1] / "draft.md"
+    notes = read_notes((copies[1] / "notes.json").read_text("utf-8"))
+    typed = replace(notes, typed_facts={"name": "Ledger", "maker": "Copperline"})
+    draft.write_text(seal(draft.read_text("utf-8"), typed).text, "utf-8")
+    with pytest.raises(UsageError, match=r"stick2-draft/draft\.md is still blind") as fault:
+        read_sticks([str(c) for c in copies])
+    assert "--close" in fault.value.next_step
+
+
+def test_how_it_was_obtained_may_be_told_to_the_tally(copies: tuple[Path, ...]) -> None:
+    tally(copies[0], obtained="sample")
+    found = read_sticks([str(c) for c in copies])
+    assert [s.facts.get("obtained") for s in found] == ["sample", None, None]
 
 
 def test_notes_without_a_draft_can_be_pooled(copies: tuple[Path, ...]) -> None:

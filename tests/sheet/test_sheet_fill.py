@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from ashdraft.model import Count, Event, Mark, Timing
 from ashdraft.sheet import FilledRow, fill, load_sheet
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from .made import note, reading, said
@@ -132,6 +132,7 @@ def test_fill_quotes_only_the_topics_of_the_row() -> None:
     assert filled.evidence[0].at == (0.0,)
 
 
+@settings(deadline=None)
 @given(
     st.lists(
         st.tuples(

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from contextlib import suppress
 from pathlib import Path
 
 import pytest
 from ashdraft.errors import DataDamaged, InputMissing
 from ashdraft.sheet import load_sheet
+from ashdraft.sheet.load import parse_sheet
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -153,6 +155,62 @@ def test_sheet_mistake_is_named_with_its_line(
     assert line in message
     assert words in message
     assert "docs/sheet.md" in caught.value.next_step
+
+
+def test_sheet_example_of_the_docs_and_its_mistake() -> None:
+    text = (Path(__file__).parents[2] / "docs" / "sheet.md").read_text("utf-8")
+    found = re.search(r"```toml\n(format = .*?)```", text, re.S)
+    assert found
+    assert parse_sheet("shelf.toml", found[1]).weight == 100
+    with pytest.raises(DataDamaged) as caught:
+        parse_sheet("shelf.toml", found[1].replace("weight = 15", "weight = -15", 1))
+    assert caught.value.message in text
+
+
+@pytest.mark.parametrize("count", [1, 3, 6, 7, 12, 30])
+def test_sheet_equal_rows_of_any_number_may_be_rounded(count: int) -> None:
+    rows = "".join(
+        f'[[section.row]]\nid = "r{n}"\nname = "Row {n}"\nweight = {100 / count:.3f}\n'
+        for n in range(count)
+    )
+    head, _, _ = SMALL.partition("[[section.row]]")
+    assert len(parse_sheet("shelf.toml", head + rows).rows) == count
+
+
+@pytest.mark.parametrize(
+    ("lowest", "highest", "step"),
+    [
+        ("0", "100", "1"),
+        ("-3", "3", "0.5"),
+        ("1", "2", "0.1"),
+        ("0", "20", "0.25"),
+        ("0", "1", "1"),
+    ],
+)
+def test_sheet_scale_may_be_any(lowest: str, highest: str, step: str) -> None:
+    text = SMALL.replace("lowest = 0", f"lowest = {lowest}").replace("step = 0.5", f"step = {step}")
+    text = text.replace("highest = 5", f"highest = {highest}").partition("[[question]]")[0]
+    text = text.replace('0 = "unsaleable"\n5 = "sells itself"\n', "")
+    scale = parse_sheet("shelf.toml", text).scale
+    assert (scale.lowest, scale.highest) == (float(lowest), float(highest))
+    assert scale.step == float(step)
+
+
+def test_sheet_line_is_found_behind_long_text_and_in_braces() -> None:
+    long = SMALL.replace('name = "Shelf sheet"', 'name = """Shelf\\\n\n[[section]]\n[scale]\n"""')
+    with pytest.raises(DataDamaged, match=r"line 3: name must be one line"):
+        parse_sheet("shelf.toml", long)
+    braces = SMALL.replace("[scale]\nlowest = 0\nhighest = 5\nstep = 0.5\n\n[scale.anchors]\n", "")
+    braces = braces.replace('0 = "unsaleable"\n5 = "sells itself"\n', "")
+    with pytest.raises(DataDamaged, match=r"line 4 \(scale\): step must be above 0"):
+        parse_sheet(
+            "shelf.toml",
+            braces.replace(
+                'name = "Shelf sheet"',
+                'name = "Shelf sheet"\nscale = {lowest = 0, highest = 5, step = 0}',
+                1,
+            ),
+        )
 
 
 def test_sheet_file_that_is_not_there(tmp_path: Path) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ashdraft.model import Descriptor
 from ashdraft.sheet.notes import Changes, changes
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from .made import note, reading
@@ -46,6 +46,7 @@ def test_changes_back_after_a_third_without() -> None:
 TERMS = st.sampled_from(["hay", "oak", "pepper", "black pepper", "rye"])
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(TERMS, st.sampled_from([1, 2, 3]), st.booleans()), max_size=12))
 def test_changes_account_for_every_note_of_the_third(
     said: list[tuple[str, int, bool]],

@@ -10,13 +10,13 @@ from typing import Any
 
 import numpy as np
 import pytest
-from ashdraft.intake.decode import RATE, decode
+from ashdraft.intake.decode import RATE
 from ashdraft.transcribe.manifest import known_models
 from ashdraft.transcribe.weights import CACHE_VARIABLE
-from ashdraft_samples import NARRATION
 
 from tests.intake.media import Kind, Samples, write_media
 from tests.needs import need
+from tests.reliability.sound import narrated
 
 WAV = Kind("wav", "pcm_s16le", RATE)
 SPOKEN = (
@@ -49,12 +49,7 @@ def _no_network(monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.fixture(scope="session")
 def narration() -> Samples:
     """The first 24 s of the bundled narration: four utterances."""
-    parts = []
-    for stretch in decode(NARRATION):
-        parts.append(stretch.samples)
-        if stretch.end > 24 * RATE:
-            break
-    return np.concatenate(parts)[: 24 * RATE]
+    return narrated(24)
 
 
 @pytest.fixture(scope="session")

@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from pathlib import Path
-from typing import Any, ClassVar
+from typing import Any
 
-import numpy as np
 import pytest
 from ashdraft.intake import open_session
-from ashdraft.model import Transcript, Word
+from ashdraft.model import Transcript
 from ashdraft.options import Options
 from ashdraft.progress import Silent
 from ashdraft.transcribe import blocks, device, listening, transcribe
-from ashdraft.transcribe.recogniser import Window
 
 from tests.intake.media import Samples, write_media
 
 from .conftest import WAV, long_session, need_model
+from .stand import Stand
 
 
 class Counted(Silent):
@@ -38,31 +36,6 @@ class Counted(Silent):
         self._steps += 1
         if self._now == self._stop_in and self._steps > self._after:
             raise KeyboardInterrupt
-
-
-class Stand:
-    """In place of a speech model: one word a window, which depends on its sound and nothing else.
-
-    Real recognition is in test_transcribe_words.py; here it only has to be quick and countable.
-    """
-
-    loaded: ClassVar[list[Stand]] = []
-    workers = 2
-    many_languages = True
-
-    def __init__(self, folder: Path, name: str, threads: int) -> None:
-        self.asked: list[int] = []
-        self.loaded.append(self)
-
-    def languages(self, sound: Samples) -> dict[str, float]:
-        return {"en": 0.9, "cy": 0.1}
-
-    def recognise(self, sounds: Sequence[Samples], language: str) -> list[Window]:
-        self.asked.append(len(sounds))
-        return [
-            Window((Word(f" word{np.abs(sound).sum():.4f}", 0.5, 1.0, 0.9),), -0.1)
-            for sound in sounds
-        ]
 
 
 @pytest.fixture(autouse=True)

@@ -16,6 +16,7 @@ LONGEST = 70
 """Characters of a quotation in a cell."""
 TIMES = 4
 NO_EVIDENCE = "not mentioned"
+HOW_TO_MARK = "Type a mark, or - for not judged, into the column Mark; ashdraft tally adds them up."
 
 
 def score(sheet: FilledSheet) -> str:
@@ -38,7 +39,7 @@ def _how(name: str, scale: Scale) -> str:
     steps = "" if scale.step == 1 else f" in steps of {figure(scale.step)}"
     anchors = f": {words}" if words else ""
     ends = f"{figure(scale.lowest)} to {figure(scale.highest)}"
-    return f"{escape(name)}, marks from {ends}{steps}{anchors}."
+    return f"{escape(name)}, marks from {ends}{steps}{anchors}. {HOW_TO_MARK}"
 
 
 def _cells(filled: FilledRow) -> Sequence[str]:

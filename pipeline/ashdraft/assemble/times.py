@@ -11,7 +11,7 @@ URI 1.0, 4.2.1) on the joined timeline; the title holds the clock and the first 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from ..export.clock import chapter_time
@@ -82,6 +82,20 @@ def read_times(draft: str) -> tuple[Timed, ...]:
     return tuple(found)
 
 
+def with_times(draft: str, spans: Mapping[int, tuple[float, float]]) -> str:
+    """Return the draft with other seconds for its sentences, by utterance id.
+
+    The text stays. A sentence without a span has no time any more.
+    """
+    lines = []
+    for line in draft.splitlines(keepends=True):
+        if not (match := _DEFINITION.match(line)):
+            lines.append(line)
+        elif span := spans.get(int(match[1])):
+            lines.append(_line(int(match[1]), *span, match[4]) + "\n")
+    return "".join(lines)
+
+
 def opening(text: str) -> str:
     """Return the first words of a sentence, without the sign after them."""
     return " ".join(text.split()[:OPENING_WORDS]).rstrip(".,;:!?…—")
@@ -89,5 +103,8 @@ def opening(text: str) -> str:
 
 def _definition(utterance: Utterance) -> str:
     words = escape(opening(utterance.text)).replace('"', "&quot;")
-    span = f"{utterance.start:.1f},{utterance.end:.1f}"
-    return f'[u{utterance.id}]: <#t={span}> "{clock(utterance.start)} {words}"'
+    return _line(utterance.id, utterance.start, utterance.end, words)
+
+
+def _line(number: int, start: float, end: float, words: str) -> str:
+    return f'[u{number}]: <#t={start:.1f},{end:.1f}> "{clock(start)} {words}"'

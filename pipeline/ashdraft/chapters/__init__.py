@@ -3,6 +3,7 @@
 from .breath import entries
 from .description import Description, description
 from .edited import FILE, from_text, to_text
+from .edited import read as read_list
 from .editing import edl, otio
 from .entry import Entry, Listing, Span
 from .files import FORMATS, Video, clip_of, first_files, listed, placed, texts
@@ -39,6 +40,7 @@ __all__ = [
     "otio",
     "placed",
     "podcast",
+    "read_list",
     "texts",
     "to_text",
     "webvtt",

@@ -17,6 +17,8 @@ SHORTEST = 10
 FEWEST = 3
 TITLE_CHARACTERS = 49
 """What the platform's hover label shows (Vevo support, YouTube Chapters)."""
+BYTES = 5_000
+"""What the platform takes as a whole description (its programming interface's documentation)."""
 JOINT = " / "
 
 
@@ -37,8 +39,7 @@ def description(listing: Listing) -> Description:
     spans = listing.spans()
     merged = _merge(spans, listing.length // 1000) if listing.length >= SHORTEST * 1000 else []
     if len(merged) >= FEWEST:
-        rows = (f"{chapter_time(start)} {title}\n" for start, title in merged)
-        return Description("".join(rows))
+        return Description("".join(_fitted(merged)))
     topics = "".join(f"{_bare(s.title)}, from {chapter_time(s.start // 1000)}\n" for s in spans)
     problem = (
         f"No chapter list for a video description: it needs at least {FEWEST} chapters of "
@@ -69,6 +70,16 @@ def _title(group: Sequence[Span]) -> str:
         return title
     head, _, _ = title[:TITLE_CHARACTERS].rpartition(" ")
     return f"{(head or title)[: TITLE_CHARACTERS - 1].rstrip(' ,;:')}…"
+
+
+def _fitted(merged: Sequence[tuple[int, str]]) -> list[str]:
+    """Return the lines; where they are too many for a description, without the shortest ones."""
+    rows = [(start, f"{chapter_time(start)} {title}\n") for start, title in merged]
+    size = sum(len(line.encode()) for _, line in rows)
+    while size > BYTES:
+        at = min(range(1, len(rows) - 1), key=lambda i: rows[i + 1][0] - rows[i][0])
+        size -= len(rows.pop(at)[1].encode())
+    return [line for _, line in rows]
 
 
 def _bare(title: str) -> str:

@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from pathlib import Path
 
 from ..errors import DataDamaged
 from ..export.clock import read_time, signed_time
+from ..intake.names import shown
 from .entry import Entry, clean
 
 FILE = "chapters.edit.txt"
@@ -31,6 +33,18 @@ _HEAD = """\
 def to_text(entries: Sequence[Entry]) -> str:
     """Return the file's text; `from_text` gives the same entries back."""
     return _HEAD + "".join(f"{signed_time(e.start)} {e.title}\n" for e in entries)
+
+
+def read(path: Path) -> tuple[Entry, ...]:
+    """Return the entries of an edited file. Raises `DataDamaged` as `from_text` does."""
+    try:
+        text = path.read_bytes().decode("utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        raise DataDamaged(
+            f"{shown(path)} is not text in UTF-8.",
+            "Save it as UTF-8, or delete it to have the list made anew.",
+        ) from error
+    return from_text(text, shown(path))
 
 
 def from_text(text: str, name: str = FILE) -> tuple[Entry, ...]:

@@ -6,10 +6,8 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from ..errors import DataDamaged
 from ..export import Folder
 from ..export.clock import milliseconds
-from ..intake.names import shown
 from ..model import Notes, Recording, Said
 from ..output import OutputFolder
 from . import edited, formats
@@ -54,15 +52,7 @@ def listed(folder: Folder, out: OutputFolder) -> tuple[Entry, ...]:
     """
     if not out.edited(edited.FILE):
         return entries(folder.notes.reading.chapters, folder.said, folder.notes.recordings)
-    path = folder.path / edited.FILE
-    try:
-        text = path.read_bytes().decode("utf-8-sig")
-    except (OSError, UnicodeDecodeError) as error:
-        raise DataDamaged(
-            f"{shown(path)} is not text in UTF-8.",
-            "Save it as UTF-8, or delete it to have the list made anew.",
-        ) from error
-    return edited.from_text(text)
+    return edited.read(folder.path / edited.FILE)
 
 
 def placed(

@@ -100,10 +100,11 @@ def opened(media: Path) -> Iterator[InputContainer]:
     import av.error
 
     av.logging.set_level(None)  # FFmpeg's own remarks never reach the terminal
+    if media.exists() and not media.is_file():
+        raise InputMissing(f"{shown(media)} is no file.", "Name a recording or a video.")
     limits = {"format_whitelist": ",".join(FORMATS), "protocol_whitelist": "file"}
     try:
-        with media.open("rb"):
-            pass
+        media.open("rb").close()
         container = av.open(str(media.absolute()), "r", metadata_errors="ignore", options=limits)
     except (av.error.InvalidDataError, av.error.ArgumentError, ValueError) as error:
         raise NotMedia(

@@ -35,6 +35,8 @@ def on_video(entries: Sequence[Entry], shift: int, length: int) -> Listing:
     video or begins after it is left out; what runs when the video begins, begins with it. The
     first chapter begins at 0, or `OPENING` does where something longer comes before it.
     """
+    if length <= 0:
+        return Listing((), 0)
     moved = [Entry(e.start + shift, e.title) for e in ascending(entries)]
     before = [e for e in moved if e.start <= 0]
     inside = [e for e in moved if 0 < e.start < length]

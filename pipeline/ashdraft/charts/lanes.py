@@ -6,7 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 AIR = 8
-"""Units kept free between two labels of a lane, and between a leader and a label."""
+"""Units kept free between two labels of a lane."""
+EDGE = 3
+"""Units at either end of a label that its words do not reach: a leader may pass there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,4 +50,4 @@ def _clash(one: Placed, other: Placed) -> bool:
     if one.lane == other.lane:
         return one.left < other.right + AIR and other.left < one.right + AIR
     upper, lower = (one, other) if one.lane > other.lane else (other, one)
-    return lower.left - AIR / 2 < upper.x < lower.right + AIR / 2 and upper.x != lower.x
+    return lower.left + EDGE < upper.x < lower.right - EDGE

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from math import ceil
 
 from ..export.clock import chapter_time
 from ..model import SECTIONS, EventKind, Reading, Recording
@@ -72,7 +73,7 @@ class _Strip:
             (self.x(e.start), width_of(t, SMALL) + 4)
             for e, t in zip(self.events, self.labels, strict=True)
         ]
-        self.places = stacked(wanted, self.left, self.right, LANES)
+        self.places = stacked(wanted, 0.0, self.right, LANES)
         lanes = max((p.lane + 1 for p in self.places if p), default=0)
         self.top = 8.0 + LANE * lanes
         self.rows = self.top + BAND
@@ -106,8 +107,8 @@ class _Strip:
         )  # fmt: skip
         return element("defs", pattern) + "".join(
             element(
-                "rect", x=self.x(gap.start), y=self.top, width=self.x(gap.end) - self.x(gap.start),
-                height=self.bottom - self.top, fill=f"url(#{self.name}-none)",
+                "rect", x=self.x(gap.start), y=self.rows, width=self.x(gap.end) - self.x(gap.start),
+                height=self.bottom - self.rows, fill=f"url(#{self.name}-none)",
             )
             for gap in gaps(self.recordings)
         )  # fmt: skip
@@ -200,9 +201,9 @@ class _Strip:
     def _axis(self) -> list[str]:
         """Return the time axis, with figures as close as they can be read."""
         widest = width_of(chapter_time(int(self.seconds)), SMALL) + 14
-        minutes = next(
-            (m for m in STEPS if self.x(m * 60) - self.left >= widest), int(self.seconds // 60) + 1
-        )
+        per_minute = (self.right - self.left) * 60 / self.seconds
+        minutes = next((m for m in STEPS if m * per_minute >= widest), STEPS[-1])
+        minutes *= max(1, ceil(widest / (minutes * per_minute)))
         line = f"M{number(self.left)} {number(self.floor)}H{number(self.right)}"
         parts = [element("path", d=line, stroke="currentColor", stroke_width=1)]
         for at in range(0, int(self.seconds) + 1, minutes * 60):

@@ -59,6 +59,8 @@ def _smoked(reading: Reading, seconds: float) -> list[Span]:
         at = start if start is not None else first
         if at is not None and (not begins or at >= begins[-1][1]):
             begins.append((third, at, start is not None))
+    if not begins:
+        return []
     last = timing.put_down if timing.put_down is not None else seconds
     ends = [start for _, start, _ in begins[1:]] + [last]
     return [

@@ -9,14 +9,17 @@ from io import TextIOWrapper
 import typer
 
 from .. import __version__
+from .archive import archive
 from .captions import captions
 from .chapters import chapters
+from .clips import clips
 from .demo import demo
-from .failures import INTERRUPTED
+from .follow import follow
 from .models import models
 from .page import page
 from .pool import pool
 from .sheet import sheet
+from .signals import INTERRUPTED, TERMINATED, end_soon
 from .tally import tally
 from .why import why
 from .write import write
@@ -52,19 +55,34 @@ def ashdraft(
     """
 
 
-for command in (write, captions, chapters, page, demo, models, why, pool, tally, sheet):
+for command in (
+    write,
+    captions,
+    chapters,
+    clips,
+    follow,
+    page,
+    demo,
+    models,
+    why,
+    pool,
+    tally,
+    sheet,
+):
     app.command()(command)
+app.add_typer(archive, name="archive")
 
 
 def main() -> None:
     """Run the command line; the console script's entry point."""
     if isinstance(sys.stdout, TextIOWrapper):  # a terminal may not know every letter of a name
         sys.stdout.reconfigure(errors="backslashreplace")
+    end_soon()
     try:
         app()
     except SystemExit as done:
-        if done.code == INTERRUPTED:  # do not wait for threads in the middle of a window
+        if done.code in (INTERRUPTED, TERMINATED):  # threads may be in the middle of a window
             sys.stdout.flush()
             sys.stderr.flush()
-            os._exit(INTERRUPTED)
+            os._exit(int(done.code))
         raise

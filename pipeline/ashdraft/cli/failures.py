@@ -13,9 +13,9 @@ import typer
 
 from ..errors import AshdraftError
 from ..progress import printable
+from .signals import INTERRUPTED, TERMINATED, Terminated
 
 BUG = 1
-INTERRUPTED = 130
 PACKAGE = Path(__file__).parents[1]
 
 P = ParamSpec("P")
@@ -31,9 +31,10 @@ def reported(command: Callable[P, None]) -> Callable[P, None]:
         except AshdraftError as fault:
             _say(f"ashdraft: {fault.message}", fault.next_step)
             raise typer.Exit(fault.exit_code) from None
-        except KeyboardInterrupt:
+        except KeyboardInterrupt as stop:
             _say("Stopped.", "Finished blocks are kept; type the same command to go on.")
-            raise typer.Exit(INTERRUPTED) from None
+            ended = TERMINATED if isinstance(stop, Terminated) else INTERRUPTED
+            raise typer.Exit(ended) from None
         except (typer.Exit, BrokenPipeError):
             raise
         except Exception as fault:

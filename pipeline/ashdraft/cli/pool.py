@@ -31,7 +31,7 @@ def pool(
         str | None, typer.Option(help="The cigar's name, where the sessions do not agree on it.")
     ] = None,
     sheet: Annotated[
-        Path | None, typer.Option(help="Score sheet marked on, if not the one that ships.")
+        Path | None, typer.Option(help="Score sheet marked on, where a session does not keep it.")
     ] = None,
     no_caution: Annotated[
         bool, typer.Option("--no-caution", help="Leave the caution line out of the draft.")
@@ -54,18 +54,19 @@ def pool(
 
     done = write_pool(sessions, out, name=name, sheet=sheet, caution=not no_caution, force=force)
     progress = for_stream()
-    for line in done.pool.checks:
-        progress.note(line)
+    for check in done.pool.checks:
+        if check.kind != "fact":  # these may hold spoken words
+            progress.note(check.message)
     for written in done.files:
         if written.beside:
             progress.note(
                 f"{written.beside.name} was edited and is left as it is; the new one is "
                 f"{written.path.name} (--force replaces edited files)"
             )
-    print(printable_summary(done))
+    print(_summary(done))
 
 
-def printable_summary(done: Pooled) -> str:
+def _summary(done: Pooled) -> str:
     """Return the few lines that a person reads when the pool is ready."""
     from ..pool.pooled import numbered
     from ..pool.tables import rated, summarised
@@ -87,5 +88,6 @@ def printable_summary(done: Pooled) -> str:
             for sheet in group.sheets
             if sheet.total
         ]
+    lines.append(f"To check         {len(done.pool.checks) or 'nothing'}")
     lines.append(f"Open next        {done.files[0].path}")
     return "\n".join(printable(line) for line in lines)

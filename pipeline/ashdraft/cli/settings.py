@@ -28,3 +28,12 @@ Folder = Annotated[
         help="What ashdraft write has made: the folder, or its draft.md or notes.json.",
     ),
 ]
+Recordings = Annotated[
+    list[Path] | None,
+    typer.Option(
+        "--recording",
+        metavar="FILE",
+        help="A recording that is not beside the folder, or the folder it is in; may be given "
+        "several times.",
+    ),
+]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 from typing import Annotated
 
@@ -48,13 +47,14 @@ def why(
 
 
 def _seconds(text: str) -> float:
-    parts = text.split(":")
-    if len(parts) > 3 or not all(re.fullmatch(r"\d{1,6}(\.\d+)?", part) for part in parts):
-        raise UsageError(f"{text!r} is no time.", "Type minutes and seconds, such as 12:34.")
-    total = 0.0
-    for part in parts:
-        total = 60.0 * total + float(part)
-    return total
+    from ..export.clock import read_time
+
+    try:
+        return read_time(text) / 1000
+    except ValueError:
+        raise UsageError(
+            f"{text!r} is no time.", "Type minutes and seconds, such as 12:34."
+        ) from None
 
 
 def _distance(start: float, end: float, at: float) -> float:

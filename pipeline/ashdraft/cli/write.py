@@ -12,6 +12,7 @@ from ..facts import OBTAINED, parse_size
 from ..model import FactValue
 from ..options import Options
 from . import settings
+from .each import run_each
 from .failures import reported
 from .run import run
 
@@ -35,6 +36,15 @@ def write(
     download: Annotated[
         bool, typer.Option("--download", help="Fetch the model by name from the model hub.")
     ] = False,
+    each: Annotated[
+        bool,
+        typer.Option(
+            "--each", help="Every recording is a session of its own; what is written is skipped."
+        ),
+    ] = False,
+    jobs: Annotated[
+        int | None, typer.Option(help="With --each: how many are read at once (default 1).")
+    ] = None,
     force: settings.Force = False,
     no_caution: Annotated[
         bool, typer.Option("--no-caution", help="Leave the caution line out of the draft.")
@@ -95,7 +105,10 @@ def write(
       ashdraft write clips/ --out reviews/stick2
       ashdraft write stick2.m4a --name "Lantern No. 3" --size "5 5/8 x 46" --obtained sample
       ashdraft write stick2.vtt --force
+      ashdraft write --each recordings/ --jobs 2
     """
+    if jobs is not None and not each:
+        raise UsageError("--jobs is for several sessions.", "Add --each, or leave it out.")
     typed: dict[str, FactValue | None] = {
         "name": name,
         "maker": maker,
@@ -115,23 +128,23 @@ def write(
         "cut": cut,
         "note": note,
     }
-    run(
-        Options(
-            inputs=tuple(inputs),
-            out=out,
-            model=model,
-            device=device,
-            threads=threads,
-            download=download,
-            force=force,
-            caution=not no_caution,
-            sheet=sheet,
-            blind=blind,
-            facts=_from_file(facts)
-            | _size(size)
-            | {k: v for k, v in typed.items() if v is not None},
-        )
+    options = Options(
+        inputs=tuple(inputs),
+        out=out,
+        model=model,
+        device=device,
+        threads=threads,
+        download=download,
+        force=force,
+        caution=not no_caution,
+        sheet=sheet,
+        blind=blind,
+        facts=_from_file(facts) | _size(size) | {k: v for k, v in typed.items() if v is not None},
     )
+    if each:
+        run_each(options, 1 if jobs is None else jobs)
+    else:
+        run(options)
 
 
 def _from_file(path: Path | None) -> dict[str, FactValue]:

@@ -9,6 +9,7 @@ import re
 
 _TIME = re.compile(r"(-?)(?:(?:([0-9]{1,4}):)?([0-9]{1,4}):)?([0-9]{1,6})(?:[.,]([0-9]{1,9}))?")
 
+
 def milliseconds(seconds: float) -> int:
     """Return `seconds` rounded half up to whole milliseconds, never below zero."""
     return max(0, int(seconds * 1000 + 0.5))

@@ -7,9 +7,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from ..errors import InputMissing
 from .media import RATES, opened
-from .names import shown
+from .stamp import Stamp, stamp_of, unchanged
 
 if TYPE_CHECKING:
     import numpy as np
@@ -67,17 +66,18 @@ def decode(
     path: Path,
     damage: Damage | None = None,
     spans: Sequence[tuple[int, int]] | None = None,
+    since: Stamp | None = None,
 ) -> Iterator[Stretch]:
     """Decode the sound track of `path`; damaged packets are stepped over and counted.
 
     With `spans` (sample ranges in order) only packets near them are decoded, which makes a
     second look at a mostly silent recording cheap. Raises what `media.opened` raises, and
-    InputMissing when the file changes while it is read.
+    InputMissing when the file changes while it is read, or has changed `since` it was summed.
     """
     import av.error
 
     damage = damage if damage is not None else Damage()
-    before = path.stat() if path.exists() else None
+    before = since or stamp_of(path)
     with opened(path) as media:
         clock = media.clock()
         decoder = media.stream.codec_context
@@ -109,7 +109,7 @@ def decode(
         except av.error.FFmpegError:
             damage.lost += 1
         yield from gather.flush()
-    _unchanged(path, before)
+    unchanged(path, before)
 
 
 class _Wanted:
@@ -183,17 +183,3 @@ class _Gather:
             ready.append(Stretch(self._place, samples))
             self._place += len(samples)
         return ready
-
-
-def _unchanged(path: Path, before: Any) -> None:
-    try:
-        now = path.stat()
-    except OSError as error:
-        raise InputMissing(
-            f"{shown(path)} went away while it was being read.", "Put it back and run again."
-        ) from error
-    if before is None or (now.st_size, now.st_mtime_ns) != (before.st_size, before.st_mtime_ns):
-        raise InputMissing(
-            f"{shown(path)} changed while it was being read.",
-            "Run the same command again once nothing writes to it.",
-        )

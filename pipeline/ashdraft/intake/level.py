@@ -1,4 +1,4 @@
-"""Levelling and joining of speech before it is recognised. The only module that knows pydub.
+"""Levelling and joining of speech before it is recognised. Only here is pydub imported.
 
 Recognition is trained on speech at ordinary loudness: a voice from a pocket or an arm's length
 away is raised, a hot one lowered. Samples are mono float32 at 16 kHz.
@@ -42,7 +42,7 @@ def join(pieces: Sequence[Samples], gap: float) -> Samples:
     `gap` is a whole number of milliseconds. Short fades keep the joins from sounding like
     speech.
     """
-    kind = _segment_class()
+    kind = segment_class()
     pause = kind.silent(duration=round(gap * 1000), frame_rate=RATE)
     joined = kind.silent(duration=0, frame_rate=RATE)
     for number, piece in enumerate(pieces):
@@ -85,7 +85,7 @@ def _segment(samples: Samples) -> Any:
     import numpy as np
 
     pcm = np.clip(samples * _FULL_SCALE, -_FULL_SCALE, _FULL_SCALE).astype("<i2")
-    return _segment_class()(pcm.tobytes(), frame_rate=RATE, sample_width=2, channels=1)
+    return segment_class()(pcm.tobytes(), frame_rate=RATE, sample_width=2, channels=1)
 
 
 def _samples(segment: Any) -> Samples:
@@ -94,7 +94,8 @@ def _samples(segment: Any) -> Samples:
     return np.frombuffer(segment.raw_data, dtype="<i2").astype(np.float32) / np.float32(_FULL_SCALE)
 
 
-def _segment_class() -> Any:
+def segment_class() -> Any:
+    """Return pydub's `AudioSegment`."""
     # On import pydub looks for an ffmpeg program, which is not needed here, and uses a module
     # that Python 3.13 takes out of the standard library (audioop-lts replaces it there).
     with warnings.catch_warnings():

@@ -13,16 +13,18 @@ from . import media
 from .digest import sha256_of
 from .inputs import Found, find
 from .names import shown
+from .stamp import Stamp, stamp_of, unchanged
 from .timeline import Part, Placing, moved, place
 from .transcripts import Read, read_transcript
 
 
 @dataclass(frozen=True, slots=True)
 class Clip:
-    """One recording and the file it is in."""
+    """One recording and the file it is in, as it was when its sum was taken."""
 
     path: Path
     recording: Recording
+    stamp: Stamp | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,10 +59,11 @@ def open_session(inputs: Sequence[Path]) -> Session:
 
 def _sound(found: Found) -> Session:
     notices = list(found.notices)
-    probed: list[tuple[Path, media.Probe, str]] = []
+    probed: list[tuple[Path, media.Probe, str, Stamp]] = []
     refused: list[AshdraftError] = []
     sums: dict[str, Path] = {}
     for path in found.files:
+        stamp = stamp_of(path)
         try:
             probe = media.probe(path)
         except (NotMedia, NoSound) as error:
@@ -69,22 +72,23 @@ def _sound(found: Found) -> Session:
             refused.append(error)
             continue
         digest = sha256_of(path)
+        unchanged(path, stamp)
         if digest in sums:
             notices.append(f"{shown(path)} is the same recording as {shown(sums[digest])}.")
             continue
         sums[digest] = path
-        probed.append((path, probe, digest))
+        probed.append((path, probe, digest, stamp))
         notices += probe.notices
     if not probed:
         raise refused[0]
     notices += [f"{error.message} It was left out." for error in refused]
-    placing = place([Part(shown(path), p.duration, p.recorded_at) for path, p, _ in probed])
+    placing = place([Part(shown(path), p.duration, p.recorded_at) for path, p, *_ in probed])
     clips = []
     for index, offset in zip(placing.order, placing.offsets, strict=True):
-        path, probe, digest = probed[index]
+        path, probe, digest, stamp = probed[index]
         moment = probe.recorded_at.isoformat() if probe.recorded_at else None
         recording = Recording(shown(path), digest, offset, probe.duration, moment)
-        clips.append(Clip(path, recording))
+        clips.append(Clip(path, recording, stamp))
     return Session("sound", tuple(clips), notices=(*notices, *placing.notices))
 
 

@@ -63,7 +63,7 @@ def read_draft(draft: str) -> Document:
 
     Front matter that is damaged or missing leaves `front` empty; it is never shown as text.
     """
-    text = "\n".join(draft.removeprefix("\ufeff").splitlines())
+    text = "".join(f"{line}\n" for line in draft.removeprefix("\ufeff").splitlines())
     match = _FRONT.match(text)
     times: dict[int, tuple[Timed, ...]] = {}
     for timed in read_times(text):

@@ -34,9 +34,10 @@ PHONE = 358
 """Width in CSS pixels that a page has on a telephone of 390."""
 PALATE = "Palate"
 HOW_TO_READ_HERE = (
-    "Upright text is the speaker's own; the time before a sentence plays it. What stands in "
-    "italics, in a list, in a table or in a picture was added by Ashdraft."
+    "Upright text is the speaker's own; the time before a sentence {time}. What stands in italics, "
+    "in a list, in a table or in a picture was added by Ashdraft."
 )
+PLAYS, TELLS = "plays it", "is when it was said"
 
 
 def page_html(
@@ -94,7 +95,8 @@ def _body(document: Document, notes: Notes, times: Times) -> str:
     named = [p for p in parts if p[0].type == "heading_open"]
     headings = [p[1].content for p in named]
     chart = _chart(notes)
-    preface = [_preface(p) for p in parts if p[0].type != "heading_open"]
+    plays = PLAYS if times.recordings or times.clips else TELLS
+    preface = [_preface(p, plays) for p in parts if p[0].type != "heading_open"]
     sections = []
     for n, (part, heading) in enumerate(zip(named, headings, strict=True), start=1):
         part[0].attrSet("id", f"s{n}")
@@ -133,9 +135,10 @@ def _parts(tokens: Sequence[Token]) -> Iterator[list[Token]]:
         yield part
 
 
-def _preface(tokens: Sequence[Token]) -> str:
+def _preface(tokens: Sequence[Token], time: str) -> str:
     """Return what stands before the first heading; how to read the file becomes the page's."""
-    return _rendered(tokens).replace(escape(HOW_TO_READ, quote=False), escape(HOW_TO_READ_HERE))
+    here = escape(HOW_TO_READ_HERE.format(time=time))
+    return _rendered(tokens).replace(escape(HOW_TO_READ, quote=False), here)
 
 
 def _rendered(tokens: Sequence[Token]) -> str:

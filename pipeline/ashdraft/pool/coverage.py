@@ -19,15 +19,19 @@ def status(heading: str, sticks: Sequence[Stick], third: int | None = None) -> s
         if topic
     ]
     of = len(sticks)
-    said = [f"{escape(name)} ({k} of {of})" for name, (k, _) in rows if k]
-    denied = [f"{escape(name)} ({k} of {of})" for name, (_, k) in rows if k]
+
+    def counted(name: str, k: int) -> str:
+        return f"{escape(name)} ({k} of {of})" if of > 1 else escape(name)
+
+    said = [counted(name, k) for name, (k, _) in rows if k]
+    denied = [counted(name, k) for name, (_, k) in rows if k]
     silent = [escape(name) for name, (k, no) in rows if not k and not no]
     parts = [
         f"{words}: {', '.join(found)}."
         for words, found in (
             ("Said", said),
             ("Said not to be there", denied),
-            ("Not mentioned in any stick", silent),
+            ("Not mentioned in any stick" if of > 1 else "Not mentioned", silent),
         )
         if found
     ]

@@ -52,7 +52,7 @@ def _document(pool: Pool) -> dict[str, Any]:
         "sticks": [_stick(stick) for stick in pool.sticks],
         "stored_differently": pool.stored_differently,
         "groups": [_group(group) for group in pool.groups],
-        "checks": list(pool.checks),
+        "checks": [check.message for check in pool.checks],
     }
 
 

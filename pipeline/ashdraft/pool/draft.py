@@ -13,12 +13,13 @@ from ..assemble.prose import prose
 from ..assemble.times import clock
 from ..sheet.fill import THIRDS
 from .coverage import status
+from .lists import families, in_short
 from .opposites import Contradiction, Remark
-from .palate import count, families, palate
+from .palate import palate
 from .pooled import Group, Pool, numbered
 from .sheet import PERSONAL, scores
 from .sticks import Stick
-from .tables import burn, money, rated, side_by_side, storage, summarised
+from .tables import burn, money, rated, side_by_side, sizes, storage, summarised
 from .voices import Voice, definitions, tag, told
 
 HOW_TO_READ = (
@@ -33,7 +34,9 @@ CAUTION = (
     "start a fire, and see that what you put down is out."
 )
 """As in a draft, after the points of age, health and fire. Off only when asked."""
-SEVERAL_SIZES = "Sizes are kept apart: nothing below is pooled across them."
+QUOTES = 2
+"""Quotations of one stick on one side of a contradiction; the times of the others follow."""
+SEVERAL_SIZES = "Sizes are kept apart: nothing is pooled across them."
 
 
 def pooled_draft(pool: Pool, title: str, charts: Sequence[str], *, caution: bool) -> str:
@@ -48,6 +51,7 @@ def pooled_draft(pool: Pool, title: str, charts: Sequence[str], *, caution: bool
         side_by_side(pool.sticks),
         storage(pool),
         added(SEVERAL_SIZES) if several else "",
+        sizes(pool),
     ]
     for group, chart in zip(pool.groups, charts, strict=True):
         if several:
@@ -70,7 +74,7 @@ def _group(group: Group, voices: Sequence[Voice], chart: str, level: int) -> lis
         ("Before lighting", _told(group, own, "pre-light")),
     )
     after = (
-        ("Notes by family", f"![Families of notes by third]({chart})\n\n{families(group.taste)}"),
+        ("Notes by family", _families(group, chart)),
         ("Burn", _burn(group, own)),
         ("Presentation and value", _told(group, own, "presentation", money(group))),
         ("Pairings", told(own, ("pairing", 0)) or added("Not mentioned.")),
@@ -84,6 +88,12 @@ def _group(group: Group, voices: Sequence[Voice], chart: str, level: int) -> lis
         palate(group, own, level),
         *(f"{head} {name}\n\n{text}" for name, text in after),
     ]
+
+
+def _families(group: Group, chart: str) -> str:
+    block = f"One block is one of {len(group.sticks)} sticks that names the family in that third."
+    picture = f"![Families of notes by third]({chart})"
+    return "\n\n".join((picture, added(block), families(group.taste)))
 
 
 def _told(group: Group, voices: Sequence[Voice], section: str, between: str = "") -> str:
@@ -101,17 +111,8 @@ def _burn(group: Group, voices: Sequence[Voice]) -> str:
 
 def _in_short(group: Group) -> list[str]:
     """Return the few lines that an article is built round, all of them counted."""
-    notes = group.taste.notes
-    several = [n for n in notes if n.in_most]
-    lone = [f"{escape(n.term)} ({n.sticks[0]})" for n in notes if n.one_off]
     found = group.measures
-    lines = []
-    if len(group.sticks) > 1:
-        shared = ", ".join(f"{escape(n.term)} ({count(n)})" for n in several)
-        lines.append(f"{added('Notes in most sticks:')} {shared or 'none'}")
-        lines.append(
-            f"{added('Notes in one stick only, with its number:')} {', '.join(lone) or 'none'}"
-        )
+    lines = in_short(group) if len(group.sticks) > 1 else []
     lines.append(f"Touched up: {rated(found.touched_up)}")
     lines.append(f"Relit: {rated(found.relit)}")
     lines.append(f"Smoking time: {summarised(found.minutes, ' min', 0)}")
@@ -133,18 +134,26 @@ def _disagreements(group: Group) -> str:
 
 
 def _disagreement(found: Contradiction, sticks: Sequence[Stick]) -> str:
-    named = {stick.number: stick for stick in sticks}
     lines = []
     for side, remarks in found.sides:
-        own = numbered(sorted({r.stick for r in remarks}))
-        quotes = "; ".join(_quote(r, named[r.stick]) for r in remarks)
-        lines.append(f"{added(f'{escape(side)}, {own}:')} {quotes}")
+        told_by = sorted({r.stick for r in remarks})
+        quotes = "; ".join(_quotes(remarks, stick) for stick in sticks if stick.number in told_by)
+        lines.append(f"{added(f'{escape(side)}, {numbered(told_by)}:')} {quotes}")
     return f"{added(f'{_capital(escape(found.about))}.')}\n\n{items(lines)}"
 
 
-def _quote(remark: Remark, stick: Stick) -> str:
-    third = f", {THIRDS[remark.place - 1]}" if isinstance(remark.place, int) else ""
-    return f"{quoted(remark.quote)} ({tag(stick)}, {clock(remark.start)}{third})"
+def _quotes(remarks: Sequence[Remark], stick: Stick) -> str:
+    """Return the first remarks of a stick, and when the others were made."""
+    own = [r for r in remarks if r.stick == stick.number]
+    shown = "; ".join(
+        f"{quoted(r.quote)} ({tag(stick)}, {clock(r.start)}{_in_third(r)})" for r in own[:QUOTES]
+    )
+    more = ", ".join(clock(r.start) for r in own[QUOTES:])
+    return f"{shown}, more at {more}" if more else shown
+
+
+def _in_third(remark: Remark) -> str:
+    return f", {THIRDS[remark.place - 1]}" if isinstance(remark.place, int) else ""
 
 
 def _obtained(voices: Sequence[Voice]) -> str:
@@ -153,7 +162,7 @@ def _obtained(voices: Sequence[Voice]) -> str:
     for voice in voices:
         typed = voice.stick.facts.get("obtained")
         said = voice.places.disclosing
-        state = f" Typed: {typed}." if typed else "" if said else " Not mentioned."
+        state = f" Typed: {typed}." if typed else " Said." if said else " Not mentioned."
         moved = voice.places.at(*OBTAINED)
         quotes = [f"> {escape(u.text)}" for u in said if u not in moved]
         parts += [added(f"{tag(voice.stick)}.{state}"), prose(moved), "\n".join(quotes)]
@@ -161,7 +170,7 @@ def _obtained(voices: Sequence[Voice]) -> str:
 
 
 def _checks(pool: Pool) -> str:
-    lines = [escape(line) for line in pool.checks]
+    lines = [escape(check.message) for check in pool.checks]
     lines += [
         f"{_capital(escape(group.of.size.words))}: one stick only, nothing is pooled"
         for group in pool.groups

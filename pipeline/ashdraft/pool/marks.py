@@ -61,16 +61,35 @@ class PooledSheet:
 
 
 def pooled_sheets(
-    sticks: Sequence[Stick], definitions: Sequence[SheetDefinition]
+    sticks: Sequence[Stick], definition: SheetDefinition | None = None
 ) -> tuple[PooledSheet, ...]:
-    """Return a sheet for each name under which sticks were tallied, by that name."""
-    known = {definition.name: definition for definition in definitions}
-    names = sorted({stick.tallied.name for stick in sticks if stick.tallied})
-    return tuple(_pooled(name, sticks, known.get(name)) for name in names)
+    """Return a sheet for each one that sticks were tallied on, by name.
+
+    Sheets of one name that differ in content are two. `definition` is used for sticks of which
+    the sheet is not kept. A stick whose sheet is not known joins the one sheet of its name.
+    """
+    found = {s.number: _definition(s, definition) for s in sticks if s.tallied}
+    groups: dict[tuple[str, str], list[Stick]] = {}
+    for stick in sticks:
+        if stick.tallied:
+            name, known = stick.tallied.name, found[stick.number]
+            same = {d.sum for d in found.values() if d and d.name == name}
+            total = known.sum if known else min(same) if len(same) == 1 else ""
+            groups.setdefault((name, total), []).append(stick)
+    return tuple(
+        _pooled(name, row, next((d for s in row if (d := found[s.number])), None))
+        for (name, _), row in sorted(groups.items(), key=lambda item: item[0])
+    )
+
+
+def _definition(stick: Stick, given: SheetDefinition | None) -> SheetDefinition | None:
+    """The sheet of a stick, if it is the one it was tallied on."""
+    name = stick.tallied.name if stick.tallied else ""
+    return next((d for d in (stick.sheet, given) if d and d.name == name), None)
 
 
 def _pooled(name: str, sticks: Sequence[Stick], definition: SheetDefinition | None) -> PooledSheet:
-    own = {s.number: s.tallied for s in sticks if s.tallied and s.tallied.name == name}
+    own = {s.number: s.tallied for s in sticks if s.tallied}
     rows = {row.id: row for row in definition.rows} if definition else {}
     titles = {s.id: s.name for s in definition.sections} if definition else {}
     ids = dict.fromkeys((*rows, *(row.id for t in own.values() for row in t.rows)))

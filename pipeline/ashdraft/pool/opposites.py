@@ -18,6 +18,7 @@ import ashdraft_models
 from ..errors import DataDamaged
 from ..model import SECTIONS, Section, Utterance
 from ..sheet.topics import Topic, loosened, mentioned
+from .kinds import is_a
 from .sticks import Stick
 from .taste import BEFORE, Place, Spot, Taste
 
@@ -62,7 +63,7 @@ class Opposites:
 
 def contradictions(sticks: Sequence[Stick], taste: Taste) -> tuple[Contradiction, ...]:
     """Return the contradictions between sticks of one size: by the file, then by notes."""
-    return (*_by_words(sticks), *_by_notes(taste))
+    return (*_by_words(sticks), *_by_notes(sticks, taste))
 
 
 def _by_words(sticks: Sequence[Stick]) -> Iterator[Contradiction]:
@@ -76,22 +77,23 @@ def _by_words(sticks: Sequence[Stick]) -> Iterator[Contradiction]:
             yield Contradiction(pair.id, pair.about, ((names[0], one), (names[1], other)))
 
 
-def _by_notes(taste: Taste) -> Iterator[Contradiction]:
+def _by_notes(sticks: Sequence[Stick], taste: Taste) -> Iterator[Contradiction]:
     for gone in taste.denied:
         kinds = [n for n in taste.notes if n.family == gone.family]
-        spots = [s for n in kinds for s in n.spots if _is_a(s.term, gone.term)]
-        one, other = _apart(_told(spots), _told(gone.spots))
+        spots = [s for n in kinds for s in n.spots if is_a(s.term, gone.term)]
+        one, other = _apart(_told(spots, sticks), _told(gone.spots, sticks))
         if one and other:
             sides = ((THERE, one), (NOT_THERE, other))
             yield Contradiction(f"note:{gone.term}", gone.term, sides)
 
 
-def _is_a(term: str, wider: str) -> bool:
-    return term == wider or term.endswith(f" {wider}")
-
-
-def _told(spots: Sequence[Spot]) -> tuple[Remark, ...]:
-    return tuple(Remark(s.stick, s.place, s.utterance, s.start, s.quote) for s in spots)
+def _told(spots: Sequence[Spot], sticks: Sequence[Stick]) -> tuple[Remark, ...]:
+    """Return the whole sentences that name a note, as a part of one can lack its denial."""
+    texts = {(s.number, u.id): u.text for s in sticks for u in s.reading.utterances}
+    remarks = [
+        Remark(s.stick, s.place, s.utterance, s.start, texts[s.stick, s.utterance]) for s in spots
+    ]
+    return tuple({(r.stick, r.utterance, r.place): r for r in remarks}.values())
 
 
 def _apart(

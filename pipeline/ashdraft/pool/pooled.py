@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from ..facts import words
-from ..model import FactValue
+from ..facts import TYPED_ONLY, words
+from ..model import Check, FactValue
 from ..sheet import SheetDefinition
 from .marks import PooledSheet, pooled_sheets
 from .measures import Measures, measures
@@ -38,20 +38,18 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class Pool:
-    """The sessions of one cigar. `checks` are for the reviewer, in words, before publishing."""
+    """The sessions of one cigar. `checks` are for the reviewer, before publishing."""
 
     name: str | None
     sticks: tuple[Stick, ...]
     groups: tuple[Group, ...]
-    checks: tuple[str, ...]
+    checks: tuple[Check, ...]
 
     @property
     def agreed_facts(self) -> dict[str, FactValue]:
         """Facts of the cigar that every stick which tells them tells alike."""
         return {
-            key: value
-            for key in ("maker", "wrapper", "binder", "filler", "country")
-            if (value := _only(self.sticks, key)) is not None
+            key: value for key in _OF_THE_CIGAR if (value := _only(self.sticks, key)) is not None
         }
 
     @property
@@ -60,14 +58,14 @@ class Pool:
 
 
 def pool(
-    sticks: Sequence[Stick], definitions: Sequence[SheetDefinition], name: str | None = None
+    sticks: Sequence[Stick], definition: SheetDefinition | None = None, name: str | None = None
 ) -> Pool:
-    """Return what `sticks` come to. `definitions` name the rows of the sheets marked on.
+    """Return what `sticks` come to. `definition` is the sheet of sticks that do not keep theirs.
 
     Raises `UsageError` where the sticks are of different cigars and no `name` is given.
     """
     cigar = one_cigar(sticks, name)
-    groups = tuple(_group(of, definitions) for of in by_size(sticks))
+    groups = tuple(_group(of, definition) for of in by_size(sticks))
     return Pool(cigar, tuple(sticks), groups, tuple(_checks(sticks, groups, name)))
 
 
@@ -76,14 +74,14 @@ def differing(sticks: Sequence[Stick], key: str) -> dict[int, FactValue]:
     return {stick.number: stick.facts[key] for stick in sticks if key in stick.facts}
 
 
-def _group(of: OfOneSize, definitions: Sequence[SheetDefinition]) -> Group:
+def _group(of: OfOneSize, definition: SheetDefinition | None) -> Group:
     tasted = taste(of.sticks)
     return Group(
         of,
         measures(of.sticks),
         tasted,
         contradictions(of.sticks, tasted),
-        pooled_sheets(of.sticks, definitions),
+        pooled_sheets(of.sticks, definition),
     )
 
 
@@ -92,38 +90,46 @@ def _only(sticks: Sequence[Stick], key: str) -> FactValue | None:
     return next(iter(found.values())) if len(found) == 1 else None
 
 
-def _checks(sticks: Sequence[Stick], groups: Sequence[Group], name: str | None) -> list[str]:
-    lines = []
+def _checks(sticks: Sequence[Stick], groups: Sequence[Group], name: str | None) -> Iterator[Check]:
+    """What to look at before publishing; checks of the kind "fact" may hold spoken words."""
     unnamed = [stick.number for stick in sticks if "name" not in stick.facts]
     if name is None and unnamed:
-        lines.append(
-            f"No name was typed for {numbered(unnamed)}: that it is the same cigar is your word."
+        yield Check(
+            "input",
+            f"No name was typed for {numbered(unnamed)}: that it is the same cigar is your word.",
         )
     for key in ("name", *_OF_THE_CIGAR) if name else _OF_THE_CIGAR:
         told = differing(sticks, key)
         if len({str(value).casefold() for value in told.values()}) > 1:
-            lines.append(f"The {words(key)} differs: {by_value(told)}.")
+            kind = "input" if key in TYPED_ONLY else "fact"
+            yield Check(kind, f"The {words(key)} differs: {by_value(told)}.")
     for group in groups:
-        for number in group.of.assumed:
-            lines.append(
-                f"The size of stick {number} was not told in full; it is counted as "
-                f"{group.of.size.words}, the only size it does not contradict."
-            )
-        for row in group.measures.sticks:
-            if row.told and row.recorded and abs(row.told - row.recorded) > _MINUTES_APART:
-                lines.append(
-                    f"Stick {row.stick}: {row.told:.0f} min of smoking were told, the recording "
-                    f"shows {row.recorded:.0f} min; the time told is used."
-                )
+        yield from _measured_checks(group)
     untold = [stick.number for stick in sticks if stick.tallied is None]
     if untold:
-        lines.append(f"No typed marks for {numbered(untold)}: not tallied yet, left out, not zero.")
-    if len({stick.tallied.name for stick in sticks if stick.tallied}) > 1:
-        lines.append("Marks stand on sheets of different names; these are never pooled.")
-    unnamed_reviewers = [stick.number for stick in sticks if not stick.reviewer]
-    if unnamed_reviewers and len(unnamed_reviewers) < len(sticks):
-        lines.append(f"No reviewer is named for {numbered(unnamed_reviewers)}.")
-    return lines
+        text = f"No typed marks for {numbered(untold)}: not tallied yet, left out, not zero."
+        yield Check("missing", text)
+    if any(len(group.sheets) > 1 for group in groups):
+        yield Check("input", "Marks stand on different sheets; these are never pooled.")
+    anonymous = [stick.number for stick in sticks if not stick.reviewer]
+    if anonymous and len(anonymous) < len(sticks):
+        yield Check("input", f"No reviewer is named for {numbered(anonymous)}.")
+
+
+def _measured_checks(group: Group) -> Iterator[Check]:
+    for number in group.of.assumed:
+        yield Check(
+            "missing",
+            f"The size of stick {number} was not told in full; it is counted as "
+            f"{group.of.size.words}, the only size it does not contradict.",
+        )
+    for row in group.measures.sticks:
+        if row.told and row.recorded and abs(row.told - row.recorded) > _MINUTES_APART:
+            yield Check(
+                "contradiction",
+                f"Stick {row.stick}: {row.told:.0f} min of smoking were told, the recording "
+                f"shows {row.recorded:.0f} min; the time told is used.",
+            )
 
 
 def numbered(sticks: Sequence[int]) -> str:

@@ -16,7 +16,8 @@ from .sheet import sheet_page
 from .sizes import UNKNOWN
 from .sticks import read_sticks, session_path
 
-STICKS = ("stick", "sticks")
+COUNTED = ("third of a stick", "thirds of sticks")
+"""What a bar of the chart counts: a stick counts once in each third in which it has a family."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,15 +41,16 @@ def write_pool(
     """Pool `sessions` (`FOLDER`, draft.md or notes.json, or `…@REVIEWER`) into the folder `out`.
 
     Without `out` it is named after the first session and stands beside it. `sheet` is the
-    definition of a sheet of one's own. Raises the errors of ashdraft.errors.
+    sheet of sessions that do not keep theirs. Raises the errors of ashdraft.errors.
     """
-    definitions = [load_sheet(), *([load_sheet(sheet)] if sheet else [])]
-    found = pool(read_sticks(sessions), definitions, name)
+    definition = load_sheet(sheet) if sheet else None
+    found = pool(read_sticks(sessions), definition, name)
     title = _title(found)
-    charts = {
-        f"families{f'-{n}' if len(found.groups) > 1 else ''}.svg": _chart(group)
-        for n, group in enumerate(found.groups, start=1)
-    }
+    names = ["families"]
+    if len(found.groups) > 1:
+        names = [f"families-{n}" for n, _ in enumerate(found.groups, start=1)]
+    drawn = zip(names, found.groups, strict=True)
+    charts = {f"{file}.svg": _chart(group, file) for file, group in drawn}
     folder = out or _default_folder(sessions[0])
     with open_folder(folder, force=force) as opened:
         files = opened.write(
@@ -62,13 +64,16 @@ def write_pool(
     return Pooled(folder, files, found)
 
 
-def _chart(group: Group) -> str:
+def _chart(group: Group, file: str) -> str:
+    rows = group.taste.families_by_third()
+    any_third = any(any(counts) for counts in rows.values())
     size = group.of.size.words
     which = f", {size}" if size != UNKNOWN else ""
     return families_by_third(
-        group.taste.families_by_third(),
+        rows,
         title=f"Families of notes by third: in how many of {len(group.sticks)} sticks{which}",
-        unit=STICKS,
+        unit=COUNTED if any_third else ("note", "notes"),
+        name=file,
     )
 
 

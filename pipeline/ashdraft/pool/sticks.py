@@ -9,14 +9,21 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from ..errors import InputMissing, TranscriptDamaged, UsageError
+from ..errors import InputMissing, UsageError
 from ..export import read_folder
-from ..export.folder import NOTES
+from ..export.folder import MADE_BY, NOTES
 from ..facts import TYPED_ONLY
 from ..model import FactValue, MarkedSheet, Notes, Reading
+from ..output import WORK
+from ..sheet import SheetDefinition
+from ..sheet.keep import kept_sheet
+from ..tally import is_sealed
+from ..tally.front import KEY, read_front
+from ..tally.text import read
 
 REVIEWER = "reviewer"
-_FRONT_MATTER = re.compile(r"\A---\n(.*?)\n---(?:\n|\Z)", re.DOTALL)
+_HELD = ("cigar", KEY)
+"""The keys of the front matter under which typed facts stand."""
 _DAY = re.compile(r"\d{4}-\d\d-\d\d")
 
 
@@ -26,6 +33,7 @@ class Stick:
 
     `facts` are those of the notes and the typed ones that only the draft holds (name, maker,
     obtained, cut, note). `day` is ISO 8601, None where no recording and no draft tells it.
+    `sheet` is the one that its draft was written with, where that is known.
     """
 
     number: int
@@ -34,6 +42,7 @@ class Stick:
     facts: Mapping[str, FactValue]
     reviewer: str | None
     day: str | None
+    sheet: SheetDefinition | None = None
 
     @property
     def reading(self) -> Reading:
@@ -49,8 +58,8 @@ def read_sticks(sessions: Sequence[str]) -> tuple[Stick, ...]:
     """Return the sticks of `sessions`: each `FOLDER`, its draft.md or notes.json, or `…@NAME`.
 
     They are numbered by day where every one has a day, else in the order given. Raises
-    `UsageError` for fewer than two or for one recording twice, `InputMissing` and
-    `TranscriptDamaged` for what cannot be read.
+    `UsageError` for fewer than two, for one recording twice and for a draft that is still
+    blind, `InputMissing`, `TranscriptDamaged` and `DataDamaged` for what cannot be read.
     """
     if len(sessions) < 2:
         raise UsageError(
@@ -89,22 +98,37 @@ def _read(text: str) -> Stick:
     path, named = _split(text)
     folder = read_folder(path)
     alone = path.suffix == ".json" and path.name != NOTES
-    front = {} if alone else _front_matter(folder.draft)
-    cigar = front.get("cigar")
-    typed = {
-        key: " ".join(value.split())
-        for key, value in (cigar if isinstance(cigar, dict) else {}).items()
-        if key in TYPED_ONLY and isinstance(value, str) and value.strip()
-    }
+    draft = path if path.suffix == ".md" else folder.draft
+    front = {} if alone else _front_matter(draft)
     reviewer = named or front.get(REVIEWER)
     return Stick(
         0,
         path.stem if alone else folder.path.resolve().name,
         folder.notes,
-        {**folder.notes.reading.facts, **typed},
+        {**folder.notes.reading.facts, **_typed(front)},
         " ".join(str(reviewer).split()) or None if reviewer else None,
         _day(folder.notes, front.get("date")),
+        _sheet(front, folder.path),
     )
+
+
+def _typed(front: Mapping[str, Any]) -> dict[str, FactValue]:
+    """Return the facts that only the draft holds; how it was obtained may stand in the tally."""
+    cigar, tallied = (found if isinstance(found := front.get(key), dict) else {} for key in _HELD)
+    obtained = {"obtained": tallied["obtained"]} if "obtained" in tallied else {}
+    return {
+        key: " ".join(value.split())
+        for key, value in {**cigar, **obtained}.items()
+        if key in TYPED_ONLY and isinstance(value, str) and value.strip()
+    }
+
+
+def _sheet(front: Mapping[str, Any], folder: Path) -> SheetDefinition | None:
+    """Return the sheet that a draft was written with, None where it is not kept any more."""
+    try:
+        return kept_sheet(None, front.get("sheet"), folder / WORK)
+    except InputMissing:
+        return None
 
 
 def session_path(session: str) -> Path:
@@ -123,25 +147,23 @@ def _split(text: str) -> tuple[Path, str | None]:
 
 
 def _front_matter(draft: Path) -> Mapping[str, Any]:
-    """Return the front matter of the draft; nothing where there is no draft beside the notes."""
-    import yaml
+    """Return the front matter of the draft; nothing where there is no draft beside the notes.
 
+    Raises `UsageError` for a blind draft whose tally is not closed.
+    """
     try:
-        text = draft.read_text(encoding="utf-8-sig")
+        data = draft.read_bytes()
     except FileNotFoundError:
         return {}
-    except (OSError, UnicodeDecodeError) as error:
-        raise InputMissing(f"{draft} cannot be read.", "Save it as UTF-8 text.") from error
-    block = _FRONT_MATTER.match(text.replace("\r\n", "\n"))
-    try:
-        front = yaml.safe_load(block[1]) if block else {}
-    except yaml.YAMLError as error:
-        mark = getattr(error, "problem_mark", None)
-        line = f", line {mark.line + 2}" if mark else ""
-        raise TranscriptDamaged(
-            f"The front matter of {draft}{line} is not valid YAML.", "Mend the line."
-        ) from None
-    return front if isinstance(front, dict) else {}
+    except OSError as error:
+        raise InputMissing(f"{draft} cannot be read: {error.strerror}.", MADE_BY) from error
+    text = read(str(draft), data)
+    if is_sealed(text.body) or is_sealed("".join(text.lines[: text.front])):
+        raise UsageError(
+            f"{draft} is still blind, and a pooled draft tells name and price.",
+            f"Close its tally first: ashdraft tally {draft.parent} --close",
+        )
+    return read_front(text)
 
 
 def _day(notes: Notes, typed: object) -> str | None:
@@ -149,8 +171,11 @@ def _day(notes: Notes, typed: object) -> str | None:
     if isinstance(typed, date):
         return typed.isoformat()[:10]
     stamps = [r.recorded_at for r in notes.recordings if r.recorded_at]
-    day = _DAY.match(typed if isinstance(typed, str) else min(stamps, default=""))
-    return day[0] if day else None
+    found = _DAY.match(typed if isinstance(typed, str) else min(stamps, default=""))
+    try:
+        return date.fromisoformat(found[0]).isoformat() if found else None
+    except ValueError:
+        return None
 
 
 def _stamp(stick: Stick) -> str:

@@ -16,7 +16,7 @@ from .pooled import STORAGE, Group, Pool, by_value, differing
 from .sticks import Stick
 
 SILENT = "not mentioned"
-_FACTS = tuple(key for key in ORDER if key not in ("name", "note", "samples"))
+_FACTS = tuple(key for key in ORDER if key != "name")
 
 
 def side_by_side(sticks: Sequence[Stick]) -> str:
@@ -35,6 +35,28 @@ def side_by_side(sticks: Sequence[Stick]) -> str:
     silent = [heading(key) for key in NOTES_FACTS if key not in given and key != "currency"]
     text = table(("", *(f"Stick {s.number}" for s in sticks)), rows)
     return f"{text}\n\n{added('Not mentioned: ' + ', '.join(silent) + '.')}" if silent else text
+
+
+def sizes(pool: Pool) -> str:
+    """Return the sizes side by side, each with its own figures; empty where there is one."""
+    if len(pool.groups) == 1:
+        return ""
+    head = ("Size", "Sticks", "Touched up", "Relit", "Smoking time", "Overall total")
+    rows = []
+    for group in pool.groups:
+        found = group.measures
+        totals = [summarised(s.total, "", 2) for s in group.sheets if s.total]
+        rows.append(
+            (
+                escape(group.of.size.words),
+                ", ".join(str(stick.number) for stick in group.sticks),
+                rated(found.touched_up),
+                rated(found.relit),
+                summarised(found.minutes, " min", 0),
+                "; ".join(totals) or "not tallied",
+            )
+        )
+    return table(head, rows)
 
 
 def storage(pool: Pool) -> str:
@@ -123,13 +145,14 @@ def money(group: Group) -> str:
 
 
 def rated(rate: Rate | None) -> str:
-    """Return a rate in words: `1 of 5 sticks, 4 to 62 %`."""
+    """Return a rate in words: `1 of 5 sticks, 4 to 62 %`; one stick alone has no interval."""
     if rate is None:
         return SILENT
-    sticks = "stick" if rate.n == 1 else "sticks"
     silent = f"; {SILENT} in {len(rate.silent)}" if rate.silent else ""
+    if rate.n == 1:
+        return f"{rate.k} of 1 stick{silent}"
     span = f"{rate.low * 100:.0f} to {rate.high * 100:.0f} %"
-    return f"{rate.k} of {rate.n} {sticks}, {span}{silent}"
+    return f"{rate.k} of {rate.n} sticks, {span}{silent}"
 
 
 def summarised(found: Summary | None, unit: str = "", digits: int = 1) -> str:

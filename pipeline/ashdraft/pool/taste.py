@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from ..model import Descriptor, Reading
 from ..sheet.notes import IN_THE_SMOKE
+from .kinds import is_a, widest
 from .sticks import Stick
 
 BEFORE, ROOM = "before lighting", "room"
@@ -30,8 +31,8 @@ class Spot:
 class Shared:
     """A note and the sticks that have it; `of` is how many sticks there are.
 
-    `terms` are the wordings counted as this note: `pepper` counts `black pepper` where both
-    were named. Sticks are numbers, in order.
+    `terms` are the wordings counted as this note: `oak` counts `oaky`, and `pepper` counts
+    `black pepper` where both were named. Sticks are numbers, in order.
     """
 
     term: str
@@ -53,6 +54,10 @@ class Shared:
     def one_off(self) -> bool:
         """In one stick of several."""
         return self.of > 1 and len(self.sticks) == 1
+
+    def denies(self, note: Shared) -> bool:
+        """True where this, said not to be there, speaks of all of `note`."""
+        return self.family == note.family and is_a(note.term, self.term)
 
     def at(self, place: Place) -> tuple[int, ...]:
         """The sticks that have it at one place."""
@@ -114,27 +119,18 @@ def place(note: Descriptor) -> Place:
 
 def _shared(sticks: Sequence[Stick], polarity: str) -> tuple[Shared, ...]:
     told = [(s, d) for s in sticks for d in s.reading.descriptors if d.polarity == polarity]
-    heads = _heads({(d.family, d.term) for _, d in told})
+    terms: dict[str, set[str]] = {}
+    for _, d in told:
+        terms.setdefault(d.family, set()).add(d.term)
     spots: dict[tuple[str, str], list[Spot]] = {}
     for stick, d in told:
         spot = Spot(stick.number, place(d), d.utterance, d.start, d.term, d.quote)
-        spots.setdefault((d.family, heads[d.family, d.term]), []).append(spot)
+        spots.setdefault((d.family, widest(d.term, terms[d.family])), []).append(spot)
     rows = [
         Shared(term, family, tuple(sorted({s.term for s in row})), tuple(row), len(sticks))
         for (family, term), row in spots.items()
     ]
     return tuple(sorted(rows, key=lambda n: (-len(n.sticks), n.term, n.family)))
-
-
-def _heads(terms: Iterable[tuple[str, str]]) -> Mapping[tuple[str, str], str]:
-    """Map a term to the shortest one named of which it is a kind: `black pepper` to `pepper`."""
-    known = set(terms)
-    return {
-        (family, term): min(
-            (t for f, t in known if f == family and (t == term or term.endswith(f" {t}"))), key=len
-        )
-        for family, term in known
-    }
 
 
 def _changes(
@@ -144,9 +140,7 @@ def _changes(
     rows = []
     for note in notes:
         first, last = both.intersection(note.at(1)), both.intersection(note.at(3))
-        said = {
-            s for d in denied if (d.family, d.term) == (note.family, note.term) for s in d.at(3)
-        }
+        said = {s for d in denied if d.denies(note) for s in d.at(3)}
         fields = (last - first, first & last, (first - last) & said, first - last - said)
         if first or last:
             came, held, gone, left = (tuple(sorted(row)) for row in fields)

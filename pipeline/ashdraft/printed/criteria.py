@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from ..charts.svg import shortened, width_of
 from ..sheet.definition import Row, SheetDefinition
-from .paper import POINT, Box, Stroke, Text
+from .paper import POINT, Anchor, Box, Stroke, Text
 
 BODY = 10.5
 HEAD_HEIGHT = 5.6
@@ -34,7 +34,7 @@ class Area:
 
 @dataclass(frozen=True, slots=True)
 class Marks:
-    """The criteria drawn; `bottom` is where they end; `crowded` where rows are below `LEAST`."""
+    """The criteria drawn; `bottom` is where they end; `crowded` where two columns do not do."""
 
     items: tuple[Text | Stroke | Box, ...]
     bottom: float
@@ -149,17 +149,17 @@ def _columns(parts: Sequence[Sequence[Entry]], area: Area, height: float) -> Mar
             y += height
         items.append(Stroke(x, y, width, 0, STRONG))
     bottom = area.y + HEAD_HEIGHT + height * max(len(part) for part in parts)
-    return Marks(tuple(items), bottom, crowded=height < LEAST)
+    return Marks(tuple(items), bottom, crowded=not wide)
 
 
 def _line(
     x: float, y: float, height: float, words: str, room: float, *, bold: bool = False,
-    anchor: str = "start",
+    anchor: Anchor = "start",
 ) -> Text:  # fmt: skip
     """Return a line of text in the middle of a row, as high as the row allows."""
     points, shown = fitted(words, room / (1.1 if bold else 1), min(BODY, height * 0.76 / POINT))
     baseline = y + height / 2 + points * POINT * 0.36
-    return Text(x, baseline, shown, points, bold, anchor)  # type: ignore[arg-type]
+    return Text(x, baseline, shown, points, bold, anchor)
 
 
 def _wide(words: str) -> float:

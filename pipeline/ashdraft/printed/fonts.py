@@ -5,6 +5,7 @@ It has Latin, Cyrillic, Greek, Georgian, Arabic, Hebrew, Devanagari and Thai let
 
 from __future__ import annotations
 
+import logging
 import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -19,9 +20,12 @@ _FILES = {"": "figo", "B": "figbo", "I": "figit", "BI": "figbi"}
 def add_fonts(pdf: FPDF, styles: str = "regular bold") -> None:
     """Make the typeface known to `pdf` as `FAMILY`, in the styles named.
 
-    `styles` holds the words `regular`, `bold`, `italic` and `bold-italic`.
+    `styles` holds the words `regular`, `bold`, `italic` and `bold-italic`. From then on fpdf2
+    does not log letters that it cannot draw: what was said goes into no log.
     """
     import pymupdf_fonts
+
+    logging.getLogger("fpdf.output").setLevel(logging.ERROR)
 
     marks = {"regular": "", "bold": "B", "italic": "I", "bold-italic": "BI"}
     with tempfile.TemporaryDirectory() as folder:

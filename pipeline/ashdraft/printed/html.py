@@ -11,7 +11,8 @@ from .paper import POINT, Box, Sheet, Stroke, Text
 
 SCREEN = (
     "body{margin:0;background:#fff;color:#000}svg{display:block;margin:0 auto;max-width:100%;"
-    "height:auto}"
+    "height:auto}h1{position:absolute;clip-path:inset(50%);width:1px;height:1px;margin:0;"
+    "overflow:hidden}"
 )
 
 
@@ -40,7 +41,7 @@ def sheet_html(sheet: Sheet) -> str:
             f"<title>{escape(sheet.title)}</title>",
             f"<style>{style}</style>",
             "</head>",
-            f"<body><main>{drawn}</main></body>",
+            f"<body><main><h1>{escape(sheet.title)}</h1>{drawn}</main></body>",
             "</html>\n",
         ]
     )

@@ -90,8 +90,10 @@ class _Page:
     def right(self) -> float:
         return self.size[0] - MARGIN
 
-    def text(self, x: float, y: float, words: str, points: float = BODY, **how: object) -> None:
-        self.items.append(Text(x, y, words, points, **how))  # type: ignore[arg-type]
+    def text(
+        self, x: float, y: float, words: str, points: float = BODY, *, bold: bool = False
+    ) -> None:
+        self.items.append(Text(x, y, words, points, bold))
 
     def across(self, y: float, width: float, left: float = 0.0, right: float = 0.0) -> None:
         start = left or MARGIN

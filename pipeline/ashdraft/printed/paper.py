@@ -9,6 +9,7 @@ POINT = 25.4 / 72
 """One point in millimetres: 1/72 inch, as in PDF (ISO 32000-2, 8.3.2.3)."""
 
 Paper = Literal["a4", "letter"]
+Anchor = Literal["start", "middle", "end"]
 PAPERS: dict[Paper, tuple[float, float]] = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
 """Width and height: ISO 216; ANSI/ASME Y14.1 size A."""
 
@@ -22,7 +23,7 @@ class Text:
     words: str
     points: float
     bold: bool = False
-    anchor: Literal["start", "middle", "end"] = "start"
+    anchor: Anchor = "start"
 
 
 @dataclass(frozen=True, slots=True)

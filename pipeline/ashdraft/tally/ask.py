@@ -28,7 +28,7 @@ class Asked:
     ask: str
 
     def __str__(self) -> str:
-        return f"{self.row} is marked {self.mark}, and {self.evidence}. {self.ask}"
+        return f"{self.row} is marked {self.mark} beside {self.evidence}. {self.ask}"
 
 
 def questions(
@@ -54,7 +54,7 @@ def questions(
 def _evidence(question: Question, row: Row, reading: Reading, *, silent: bool) -> Iterator[str]:
     """What the question is held up by; nothing where it does not arise."""
     if question.silent and silent:
-        yield "nothing was said about it"
+        yield "nothing that was said about it"
     if question.counts:
         yield from _counts(question, reading)
     if question.words:
@@ -73,7 +73,7 @@ def _counts(question: Question, reading: Reading) -> Iterator[str]:
         return
     shown = [e for name in question.counts if (e := counted(name, reading))]
     if shown:
-        yield f"counted: {' and '.join(f'{e.label}{_at(e.at)}' for e in shown)}"
+        yield " and ".join(f"{e.label}{_at(e.at)}" for e in shown)
 
 
 def _said(question: Question, row: Row, reading: Reading) -> Iterator[str]:
@@ -87,7 +87,7 @@ def _said(question: Question, row: Row, reading: Reading) -> Iterator[str]:
         said = (u for u in reading.utterances if u.id in about and mentioned(topic, u) == "said")
         at = tuple(u.start for u in said)
         if at:
-            yield f"“{word}” was said{_at(at)}"
+            yield f"“{word}”{_at(at)}"
             return
 
 

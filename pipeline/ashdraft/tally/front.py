@@ -43,7 +43,8 @@ def read_front(text: Text) -> dict[str, Any]:
 def with_tally(text: Text, value: Mapping[str, Any]) -> Text:
     """Return the text with `value` under the key `tally`, where that stands or else at the end.
 
-    A draft without front matter is returned as it is.
+    A draft without front matter is returned as it is. Raises `DataDamaged` where the key was
+    edited so that it cannot be written in its place.
     """
     import yaml
 
@@ -55,9 +56,15 @@ def with_tally(text: Text, value: Mapping[str, Any]) -> Text:
         if _OWN.match(text.lines[n]):
             first = stop = n
             stop += 1
-            while stop < text.front - 1 and re.match(r"[ \t]+\S", text.lines[stop]):
+            while stop < text.front - 1 and re.match(r"[ \t]|$", bare(text.lines[stop])):
                 stop += 1
             break
     new = dumped.rstrip("\n").split("\n")
     made = text.with_lines(first, stop, new)
-    return made.with_front(made.front + len(new) - (stop - first))
+    made = made.with_front(made.front + len(new) - (stop - first))
+    if read_front(made).get(KEY) != value:
+        raise DataDamaged(
+            f"{text.name}, line {first + 1}: the key {KEY} of the front matter was edited.",
+            "Delete it with all that belongs to it; it is written anew.",
+        )
+    return made

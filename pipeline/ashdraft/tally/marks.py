@@ -20,9 +20,13 @@ _UNSEEN = dict.fromkeys(map(ord, "\u200b\u200c\u200d\u2060\ufeff\u00ad"))
 _NUMBER = re.compile(r"([0-9]{1,9})(?:\.([0-9]{1,9}))?")
 _LONG = re.compile(r"[0-9]{10}|\.[0-9]{10}")
 _COMMA = re.compile(r"([0-9]{1,9}),([0-9]{1,2})(?![0-9])")
+_WORDS = "one|two|three|four|five|six|seven|eight|nine|ten|half"
 _PART = re.compile(
-    r"(?:[(\[]?(?:(?:out )?of|or|to|till|point|and|plus|minus)?[\s.,:;]*[0-9½¼¾])", re.I
+    r"[(\[]?(?:(?:out )?of|or|to|till|point|and|plus|minus)?[\s.,:;]*[0-9½¼¾]"
+    rf"|(?:(?:out )?of|or|to|till|point) (?:a |an )?(?:{_WORDS})\b|(?:plus|minus)\b",
+    re.IGNORECASE,
 )
+"""What could belong to the mark before it: `7 of 9`, `7 (8`, `7 or eight`, `7 plus`."""
 _SIGNS = re.compile(r"[/+±×*%=<>~≈½¼¾^°]|(?:and )?a half\b|half\b", re.IGNORECASE)
 
 
@@ -88,7 +92,8 @@ def _comment(behind: str, scale: Scale, after: str) -> str:
     text = behind.lstrip(" ,;:.")
     first = text.lstrip(DASHES + " ")
     if _PART.match(first) or _SIGNS.match(first):
-        raise Unread(f"what stands behind {after} could be part of it", _choice(scale))
+        say = f"{_choice(scale)} They begin with no figure and no sign."
+        raise Unread(f"what stands behind {after} could be part of it", say)
     return text
 
 

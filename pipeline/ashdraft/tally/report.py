@@ -42,7 +42,7 @@ def block_lines(found: Standing) -> list[str]:
     if not found.sums.whole.marked and not found.sums.whole.dashed:
         total = [added(OPEN_TOTAL)]
     else:
-        rows = [_cells(s) for s in (*found.sums.sections, found.sums.whole)]
+        rows = [tuple(map(escape, row)) for row in _rows(found.sums)]
         total = [*table(HEAD, rows).split("\n"), "", added(FORMULA)]
     listed = [escape(line) for line in remarks(found)]
     return [*total, *(["", *items(listed).split("\n")] if listed else [])]
@@ -76,7 +76,7 @@ def ask_obtained() -> str:
 
 def terminal(found: Standing) -> str:
     """Return the summary for the terminal: the totals in columns, then the remarks."""
-    rows = [HEAD, *(_cells(s) for s in (*found.sums.sections, found.sums.whole))]
+    rows = [HEAD, *_rows(found.sums)]
     widths = [max(len(row[n]) for row in rows) for n in range(len(HEAD))]
     lines = [_columns(row, widths) for row in rows]
     return "\n".join([*lines, "", *remarks(found)])
@@ -88,10 +88,14 @@ def _columns(row: Sequence[str], widths: Sequence[int]) -> str:
     return "   ".join(cells).rstrip()
 
 
+def _rows(sums: Sums) -> list[tuple[str, ...]]:
+    return [_cells(s) for s in (*sums.sections, sums.whole)]
+
+
 def _cells(s: Sum) -> tuple[str, ...]:
     dashed = f", {s.dashed} not judged" if s.dashed else ""
     rows = f"{s.marked} of {s.rows}{dashed}"
-    return (escape(s.name), rows, figure(float(s.weight)), _mean(s))
+    return (s.name, rows, figure(float(s.weight)), _mean(s))
 
 
 def _mean(s: Sum) -> str:

@@ -28,7 +28,7 @@ from .table import Table, read_table
 from .text import Text, bare, read
 
 HOW = "## How it was obtained"
-DASH = "-"
+DASH, BLANK = "-", "blank"
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,12 +60,12 @@ def tally(
         raise UsageError(f"--obtained cannot be {obtained!r}.", f"Use {' or '.join(OBTAINED)}.")
     draft = _draft(path)
     with _held(draft.parent):
-        data, notes_path = _bytes(draft), _notes(draft)
-        notes_text = _bytes(notes_path).decode("utf-8", "replace")
-        text = read(draft.name, data)
+        text = read(draft.name, _bytes(draft))
         front = read_front(text)
         definition = kept_sheet(sheet, front.get("sheet"), draft.parent / WORK)
         table = read_table(text, definition)
+        notes_path = _notes(draft)
+        notes_text = _bytes(notes_path).decode("utf-8", "replace")
         if close:
             _complete(draft.name, definition, table)
             text = read(draft.name, unseal(text.data.decode(), draft.parent / WORK).encode())
@@ -163,7 +163,7 @@ def _changes(
 ) -> tuple[str, ...]:
     """Marks that differ from those at closing, as `Draw 7, was 8`."""
     return tuple(
-        f"{row.name} {marks[row.id] or 'blank'}, was {closing[row.id]}"
+        f"{row.name} {BLANK if marks[row.id] == '' else marks[row.id]}, was {closing[row.id]}"
         for row in definition.rows
         if row.id in closing and str(closing[row.id]) != str(marks[row.id])
     )
@@ -208,7 +208,7 @@ def _write(path: Path, data: bytes) -> bool:
     if path.read_bytes() == data:
         return False
     try:
-        atomic_write(path, data)
+        atomic_write(path.resolve(), data)  # a link stays a link
     except OSError as fault:
         raise OutputRefused(
             f"{path} cannot be written: {fault.strerror}.", "See that the folder takes a file."

@@ -23,6 +23,11 @@ NAMED = ("name", "maker")
 WITHHELD = (*NAMED, *PRICED)
 """The facts that a blind draft withholds."""
 _MONEY = re.compile(r"[$€£¥₹₽₩₺₫₱¢]\s?\d|\d\s?[$€£¥₹₽₩₺₫₱¢]|\b[A-Z]{3} \d+(?:\.\d\d)\b")
+_PRICE = re.compile(
+    r"\b(?:price[sd]?|pricey|costs?|pay|paid|money|cheap|cheaper|expensive|overpriced|bargain)\b",
+    re.IGNORECASE,
+)
+"""Words of the price in any section; those of the topics `value` and `paid` count in theirs."""
 _CENTS = frozenset("cent cents pence".split())
 _LONG_ENOUGH = 8
 FEWEST = 3
@@ -93,7 +98,7 @@ def _gives_away(utterance: Utterance, names: Iterable[str]) -> bool:
         for name in ("value", "paid")
     )
     texts = (utterance.said, utterance.text, utterance.heard)
-    return of_price or any(_money(t) or _has_name(t, names) for t in texts)
+    return of_price or any(_PRICE.search(t) or _money(t) or _has_name(t, names) for t in texts)
 
 
 def _money(text: str) -> bool:

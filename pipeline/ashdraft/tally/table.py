@@ -112,7 +112,7 @@ def _only_table(text: Text) -> tuple[int, int, list[Cells]]:
         raise _refusal(
             text.name, [Fault(head[0], "", "the head of the score table is damaged", say)]
         )
-    line = where[0] if where else len(text.lines)
+    line = where[0] if where else max(len(text.lines), 1)
     raise _refusal(text.name, [Fault(line, "", "no score table is found", say)])
 
 
@@ -133,8 +133,8 @@ def _tables(text: Text) -> Iterator[tuple[int, int, list[Cells]]]:
 
 
 def shown(inline: Token) -> str:
-    """Return the text of a cell as a reader sees it; HTML as it was typed."""
-    parts = [c.content if c.type != "softbreak" else " " for c in inline.children or ()]
+    """Return the text of a cell as a reader sees it; HTML as it was typed, a picture as one."""
+    parts = [f"!{c.content}" if c.type == "image" else c.content for c in inline.children or ()]
     return " ".join("".join(parts).split())
 
 
@@ -164,7 +164,7 @@ def _unknown(cells: Cells) -> Fault:
 def _lost(text: Text, row: Row, first: int, stop: int) -> Fault:
     """A row that is missing; named by the line where it was cut off, if it still stands there."""
     for n, line in enumerate(text.lines):
-        if not first <= n < stop and line.lstrip().startswith("|") and row.name in line:
+        if not first <= n < stop and row.name in [cell.strip() for cell in line.split("|")[1:]]:
             what = "this row is cut off from the score table"
             return Fault(n + 1, row.name, what, "Take out what stands between it and the table.")
     what = f"the row {row.name} is missing"

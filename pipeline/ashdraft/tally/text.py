@@ -62,8 +62,8 @@ def read(name: str, data: bytes) -> Text:
         ) from fault
     mark = text.startswith(_MARK)
     lines = tuple(_LINE.findall(text.removeprefix(_MARK)))
-    crlf = bool(lines) and lines[0].endswith("\r\n")
-    return Text(name, lines, "\r\n" if crlf else "\n", _front(name, lines), mark)
+    end = lines[0][len(bare(lines[0])) :] if lines else ""
+    return Text(name, lines, end or "\n", _front(name, lines), mark)
 
 
 def bare(line: str) -> str:

@@ -47,7 +47,7 @@ def transcribe(session: Session, options: Options, work: Path, progress: Progres
         return session.transcript
     loader = Loader(find_model(options), options)
     store = Store(work)
-    found, lost = listen(session.clips, store, progress)
+    found, lost = listen(session.clips, store, progress, first=loader.check)
     if not found:
         raise _no_speech(session, "No speech was found in")
     if sum(len(span) - 2 * PAD for span in found) < _LEAST_SPEECH * RATE:

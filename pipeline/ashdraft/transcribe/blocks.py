@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from ..intake import Clip
 from ..intake.decode import RATE, decode
 from ..intake.level import join
+from ..intake.stamp import unchanged
 from ..model import Word
 from .recogniser import Recogniser, Window
 from .spans import GAP, PAD, Span
@@ -161,6 +162,8 @@ def _spoken(clips: Sequence[Clip], found: Sequence[Span]) -> Iterator[Samples]:
                 if waiting.end > span.end:
                     break
                 waiting = next(stretches, None)
+            if clip.stamp is not None:  # what another file holds is never stored as this one's
+                unchanged(clip.path, clip.stamp)
             yield sound
         for _ in stretches:  # to the end: only then is it sure that the file did not change
             pass

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from pathlib import Path
 
 from ..errors import ModelDamaged
 from ..options import Options
@@ -20,7 +21,13 @@ class Loader:
         self.notices: list[str] = []
         self._threads = options.threads or _cores()
         self._device = options.device
+        self._folder: Path | None = None
         self._loaded: Recogniser | None = None
+        if model.folder is not None:
+            self.notices.append(
+                f"There are no published sums for the speech model {model.name}; it was used"
+                " unchecked."
+            )
         if self._device == "cuda":
             self._try_cuda()
 
@@ -29,11 +36,26 @@ class Loader:
         """What of model and device decides the words."""
         return {"model": self.model.identity, "device": self._device}
 
+    def check(self) -> None:
+        """Find damage before any work: sums where they are published, else by loading.
+
+        Raises as `recogniser` does.
+        """
+        if self.model.folder is not None:
+            self.recogniser()
+        else:
+            self._whole()
+
     def recogniser(self) -> Recogniser:
         """The loaded model. Raises ModelDamaged, ModelMissing or OutputRefused."""
         if self._loaded is None:
-            self._loaded = Recogniser(ready(self.model), self._device, self._threads)
+            self._loaded = Recogniser(self._whole(), self._device, self._threads)
         return self._loaded
+
+    def _whole(self) -> Path:
+        if self._folder is None:
+            self._folder = ready(self.model)
+        return self._folder
 
     def _try_cuda(self) -> None:
         """Load on the CUDA device now, or fall back and say so: the device is part of every key."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from ..intake import Clip
 from ..intake.decode import RATE, Damage, Stretch, decode
@@ -19,17 +19,24 @@ _AHEAD = 8
 
 
 def listen(
-    clips: Sequence[Clip], store: Store, progress: Progress
+    clips: Sequence[Clip], store: Store, progress: Progress, *, first: Callable[[], None]
 ) -> tuple[list[Span], tuple[str, ...]]:
-    """Every span of speech in session order, and notices about sound that was lost."""
+    """Every span of speech in session order, and notices about sound that was lost.
+
+    `first` is called before any sound is decoded, and not where everything is known.
+    """
     found: list[Span] = []
     notices: list[str] = []
+    keys = [
+        key_of("voice", {"sound": clip.recording.sha256, "version": _VERSION}) for clip in clips
+    ]
+    stored = [store.get(key) for key in keys]
+    if None in stored:
+        first()
     progress.start(
         "Listening for speech", sum(clip.recording.duration for clip in clips), "seconds"
     )
-    for index, clip in enumerate(clips):
-        key = key_of("voice", {"sound": clip.recording.sha256, "version": _VERSION})
-        known = store.get(key)
+    for index, (clip, key, known) in enumerate(zip(clips, keys, stored, strict=True)):
         if known is None:
             known = _listened(clip, progress)
             store.put(key, known)
@@ -45,7 +52,7 @@ def listen(
 
 def _listened(clip: Clip, progress: Progress) -> dict[str, object]:
     damage = Damage()
-    stretches = _counted(ahead(decode(clip.path, damage), _AHEAD), progress)
+    stretches = _counted(ahead(decode(clip.path, damage, since=clip.stamp), _AHEAD), progress)
     found = spans(voice.probabilities(stretches))
     return {
         "spans": [[span.start, span.end] for span in found],
