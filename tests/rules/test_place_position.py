@@ -73,17 +73,16 @@ def test_a_full_stop_keeps_two_lines_apart() -> None:
     assert not second.has("third.2.named")
 
 
-def test_thirds_may_be_told_from_the_end_by_inches() -> None:
+def test_measured_thirds_are_followed_in_any_order() -> None:
     placed = place(
         analyse(
             _said(
-                "It's a six by fifty, lit with a match and off we go.",
-                "Now the taste, and I'll start with the last two inches.",
+                "The taste, and on the palate the last two inches were dark chocolate.",
                 "Dark chocolate, all of it, and treacle on the finish.",
                 "The middle two inches had walnut and coffee on the palate.",
-                "The first inch and a half was plain hay and a bit of pepper.",
+                "Walnut more than coffee, and some leather on the finish.",
             )
         ),
         "narration",
     )
-    assert [p.third for p in placed[1:]] == [3, 3, 2, 1]
+    assert [p.third for p in placed] == [3, 3, 2, 2]

@@ -21,7 +21,7 @@ USUAL = 5.5
 UNSMOKED = 0.5
 """Inches at the head that are not smoked (common practice, no source)."""
 PLAUSIBLE = (3.0, 10.0)
-USUAL_MINUTES, SHORTEST, LONGEST = 75.0, 30.0, 240.0
+USUAL_MINUTES, SHORTEST, LONGEST = 75.0, 40.0, 240.0
 """Minutes that a stick usually takes, at least and at most (common practice, no source)."""
 _PHRASES = ("third.1.place", "third.2.place", "third.3.place")
 _NTH = ("first", "second", "third", "fourth", "fifth", "sixth")
