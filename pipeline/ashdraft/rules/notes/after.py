@@ -77,6 +77,10 @@ def after(span: Span, stream: Stream, marks: Marks, parts: Clauses) -> int:
             return 1
         if "absent.after" in starts:
             return -1
+        if "gone" in starts and {"not", "never"} & set(stream.low[max(span.end, k - 3) : k]):
+            return 1
+        if marks.end(k, "deny.pseudo"):
+            return 0
         if "gone" in starts and not nearly and left_for_good(starts["gone"], k, end, stream):
             brief = (stream.gap[k] == COMMA or (stream.raw and not verb)) and not _definite(
                 span, stream, parts

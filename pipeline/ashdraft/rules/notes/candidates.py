@@ -119,7 +119,7 @@ def _texture(span: Span, stance: Stand, scene: Scene) -> bool:
     first = scene.parts.clause[span.head][0]
     if _of_taste(scene.parts.clause[span.head], span, scene):
         return False
-    while k > first and stream.pos[k] == "DET":
+    while k > first and stream.pos[k] in {"DET", "ADJ"}:
         k -= 1
     adjective = stream.pos[span.head] == "ADJ" or stream.low[span.head].endswith("y")
     return adjective or (k >= first and stream.low[k] in {"like", "as"})

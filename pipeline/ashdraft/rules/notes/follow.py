@@ -106,7 +106,7 @@ def _topic(span: Span, first: int, scene: Scene) -> bool:
     before = stream.low[span.first - 1] if span.first > first else ""
     opens = span.first in {scene.parts.clause[span.first][0], line_start}
     if before in {"of", "for"} and span.first - first <= 3:
-        return True
+        return not scene.marks.at(span.first - 1, "faint", "strong")
     if before in TOPIC_WORDS:
         return True
     following = stream.low[span.end] if span.end < len(stream) else ""
