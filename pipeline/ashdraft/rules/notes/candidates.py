@@ -15,7 +15,7 @@ from .repair import withdrawn
 from .scene import Scene, Stand
 from .spans import Span, spans
 from .speech import label
-from .stream import NONE, build
+from .stream import COMMA, NONE, build
 
 _NEAR = 25
 _SELDOM = {("green",), ("raw",), ("burnt",), ("sharp",)}  # notes only as bare adjectives
@@ -93,7 +93,7 @@ def _foreign(span: Span, stance: Stand, scene: Scene) -> bool:
         return not _of_taste(scene.parts.sentence[span.head], span, scene)
     if _simile_of_degree(span, scene) or _texture(span, stance, scene):
         return True
-    if _attribute(span, scene) or _ash(span, scene) or _whole(span, scene):
+    if _attribute(span, scene) or _ash(span, scene) or _whole(span, scene) or _smelling(span, scene):
         return True
     labels = scene.labels[span.head] & _FOREIGN
     if not labels:
@@ -146,6 +146,14 @@ def _ash(span: Span, scene: Scene) -> bool:
         return False
     cues = scene.line_cues[scene.stream.line[span.head]]
     return not cues & {"topic.taste", "frame.like", "smells", "source.foot", "source.wrapper"}
+
+
+def _smelling(span: Span, scene: Scene) -> bool:
+    """ "The garage smelled like a campfire": what smells of something is the place."""
+    stream, k = scene.stream, span.end
+    while k < len(stream) and stream.pos[k] in {"ADV", "AUX"} and stream.gap[k] <= COMMA:
+        k += 1
+    return scene.marks.at(span.head, "source.place") and scene.marks.at(k, "smells")
 
 
 def _whole(span: Span, scene: Scene) -> bool:

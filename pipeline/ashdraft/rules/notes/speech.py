@@ -58,7 +58,8 @@ def label(stream: Stream, marks: Marks, parts: Clauses) -> Labels:
             _spread(labels, "other", i, _other_end(stream, parts, i))
         if "suppose" in starts and not marks.at(i, "suppose.pseudo"):
             _spread(labels, "suppose", i, _suppose_end(stream, parts, i))
-        if "sought" in starts and not _pronoun(starts["sought"], stream):
+        goes_on = "sought" in starts and not _ends(starts["sought"], stream)
+        if goes_on and not _pronoun(starts["sought"], stream):
             _spread(labels, "sought", i, _phrase_end(stream, parts, starts["sought"]))
         if "texture.said" in starts:
             _spread(labels, "felt", *_felt(i, stream, parts))
@@ -103,6 +104,11 @@ def _theirs(stream: Stream, marks: Marks, i: int, first: int) -> bool:
     return subject >= 0 and marks.at(subject, "them")
 
 
+def _ends(k: int, stream: Stream) -> bool:
+    """Whether no word of the same sentence follows: "which I had waited for"."""
+    return k >= len(stream) or stream.gap[k] == STOP
+
+
 def _pronoun(i: int, stream: Stream) -> bool:
     """Whether what is looked for is an "it" named elsewhere."""
     if i >= len(stream) or stream.low[i] in {"it", "them"}:
@@ -136,6 +142,7 @@ def _reported(stream: Stream, marks: Marks, i: int, first: int) -> bool:
             return False
         word = stream.low[k]
         object_of = word in _NOBODY and k > 0 and stream.pos[k - 1] == "VERB"
+        object_of |= stream.low[k - 1 : k + 1] == ("over", "there")
         if object_of or (word in _NOBODY and i - k > 2):
             continue
         if word in _SPEAKER or word in _NOBODY:
