@@ -20,6 +20,7 @@ from .stream import COMMA, NONE, build
 _NEAR = 25
 _SELDOM = {("green",), ("raw",), ("burnt",), ("sharp",)}  # notes only as bare adjectives
 _ONES = {("one",), ("ones",), ("sort",), ("kind",), ("type",), ("stuff",), ("side",)}
+_MEALS = {"breakfast", "lunch", "dinner", "supper", "brunch", "pudding", "dessert"}
 _FOREIGN = {"report", "other", "suppose"}
 
 
@@ -91,7 +92,7 @@ def _foreign(span: Span, stance: Stand, scene: Scene) -> bool:
     """Whether it is not the speaker's own; they may answer a report: "no", "it's there"."""
     if "felt" in scene.labels[span.head] and stance.state == "present":
         return not _of_taste(scene.parts.sentence[span.head], span, scene)
-    if _simile_of_degree(span, scene) or _texture(span, stance, scene):
+    if _simile_of_degree(span, scene) or _texture(span, stance, scene) or _eaten(span, scene):
         return True
     if _attribute(span, scene) or _ash(span, scene) or _whole(span, scene) or _smelling(span, scene):
         return True
@@ -109,6 +110,14 @@ def _simile_of_degree(span: Span, scene: Scene) -> bool:
     while k > 0 and stream.pos[k] == "DET" and stream.gap[k + 1] == NONE:
         k -= 1
     return k > 0 and stream.low[k] == "as" and stream.pos[k - 1] == "ADJ" and not stream.gap[k]
+
+
+def _eaten(span: Span, scene: Scene) -> bool:
+    """ "Bacon for breakfast", "lemon with my fish at lunch": a meal and no note."""
+    near = range(span.end, min(span.end + 5, scene.parts.clause[span.head][1]))
+    return any(
+        scene.stream.low[k - 1] in {"for", "at"} and scene.stream.low[k] in _MEALS for k in near
+    )
 
 
 def _texture(span: Span, stance: Stand, scene: Scene) -> bool:

@@ -125,7 +125,7 @@ def _topic(span: Span, first: int, scene: Scene) -> bool:
     opens = span.first in {scene.parts.clause[span.first][0], line_start}
     if before in {"of", "for"} and span.first - first <= 3:
         return not scene.marks.at(span.first - 1, "faint", "strong")
-    if before in TOPIC_WORDS:
+    if before in TOPIC_WORDS or before == "whatever":
         return True
     following = stream.low[span.end] if span.end < len(stream) else ""
     return opens and (stream.gap_after(span.head) == COMMA or following in AUX or following in NO)

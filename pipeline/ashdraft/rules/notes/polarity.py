@@ -22,7 +22,7 @@ _INTERJECTED = {
     "not", "you", "we", "he", "she", "is", "was", "actually", "no", "but", "just", "rather",
 }  # fmt: skip
 _QUESTIONS = {
-    *((be, it) for be in ("is", "was") for it in ("it", "that", "this")),
+    *((be, it) for be in ("is", "was", "could", "might") for it in ("it", "that", "this")),
     *((do, "i") for do in ("do", "did", "would", "can", "could", "have", "am", "had")),
     *((be, "there") for be in ("is", "was")),
 }

@@ -145,6 +145,8 @@ def _reported(stream: Stream, marks: Marks, i: int, first: int) -> bool:
         object_of |= stream.low[k - 1 : k + 1] == ("over", "there")
         if object_of or (word in _NOBODY and i - k > 2):
             continue
+        if word in _SPEAKER and k + 1 < i and stream.gap[k] == NONE and marks.at(k - 1, "them"):
+            continue  # "a reviewer I follow found"
         if word in _SPEAKER or word in _NOBODY:
             passive = word in _SPEAKER and stream.low[k + 1] in {"was", "were"} and not sense
             return passive and stream.low[i] == "told"
