@@ -141,7 +141,8 @@ def after(span: Span, stream: Stream, marks: Marks, parts: Clauses) -> int:
         elif not (
             stream.pos[k] == "ADV"
             or (verb and stream.pos[k] == "ADJ" and marks.end(k + 1, "gone"))
-            or stream.low[k] in _ADVERBS or _well_and_truly(k, stream)
+            or stream.low[k] in _ADVERBS
+            or _well_and_truly(k, stream)
         ):
             return 0
         k += 1
@@ -184,9 +185,7 @@ def _final(k: int, span: Span) -> bool:
 
 def closed(k: int, end: int, stream: Stream) -> bool:
     """Whether nothing goes on at `k`: the end, a pause, "not even", "at all"."""
-    return (
-        k >= end or stream.gap[k] > NONE or stream.low[k] in _CLOSES
-    )
+    return k >= end or stream.gap[k] > NONE or stream.low[k] in _CLOSES
 
 
 def _alone(span: Span, k: int, stream: Stream, marks: Marks) -> int:
@@ -253,8 +252,10 @@ def _it_is_not(k: int, end: int, stream: Stream) -> bool:
     """ "Sweet it is not": the note first, then its pronoun and a bare denial."""
     pronoun = stream.low[k] in {"it", "this", "they", "that"}
     denied = stream.low[k + 1 : k + 2] and stream.low[k + 1] in BEING
-    return bool(pronoun and denied) and stream.low[k + 2 : k + 3] == ("not",) and (
-        k + 3 >= end or stream.gap[k + 3] > NONE or stream.low[k + 3] in _TRAILS
+    return (
+        bool(pronoun and denied)
+        and stream.low[k + 2 : k + 3] == ("not",)
+        and (k + 3 >= end or stream.gap[k + 3] > NONE or stream.low[k + 3] in _TRAILS)
     )
 
 
@@ -283,7 +284,11 @@ def nothing_named(k: int, end: int, stream: Stream) -> bool:
     """Whether the verb before `k` has no object of its own."""
     if k >= len(stream) or stream.gap[k]:
         return True
-    return k < end and stream.low[k] in _TRAILS and not (
-        stream.low[k] in {"any", "the", "this"}
-        and stream.low[k + 1 : k + 2] not in {("more",), ("time",), ()}
+    return (
+        k < end
+        and stream.low[k] in _TRAILS
+        and not (
+            stream.low[k] in {"any", "the", "this"}
+            and stream.low[k + 1 : k + 2] not in {("more",), ("time",), ()}
+        )
     )

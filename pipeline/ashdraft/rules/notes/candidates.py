@@ -94,7 +94,9 @@ def _foreign(span: Span, stance: Stand, scene: Scene) -> bool:
         return not _of_taste(scene.parts.sentence[span.head], span, scene)
     if _simile_of_degree(span, scene) or _texture(span, stance, scene) or _eaten(span, scene):
         return True
-    if _attribute(span, scene) or _ash(span, scene) or _whole(span, scene) or _smelling(span, scene):
+    if _attribute(span, scene) or _ash(span, scene) or _whole(span, scene):
+        return True
+    if _smelling(span, scene):
         return True
     labels = scene.labels[span.head] & _FOREIGN
     if not labels:

@@ -189,9 +189,7 @@ def _denied(i: int, span: Span, scene: Scene) -> Stand | None:
         return Stand("present")
     for k in range(span.end, min(end, span.end + 8)):
         other = scene.at.get(k)
-        if (other and other.family) or (
-            stream.gap[k] == COMMA and stream.low[k] in {"and", "but"}
-        ):
+        if (other and other.family) or (stream.gap[k] == COMMA and stream.low[k] in {"and", "but"}):
             break
         if marks.end(k, "until") and not marks.at(k, "until.pseudo"):
             return Stand("absent" if _again(span, k, end, scene) else "present", at=i)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 
+from .after import AUX
 from .scene import Scene, Stand
 from .spans import Span
 from .stream import COMMA, NONE, STOP, Stream
@@ -30,12 +31,16 @@ def withdrawn(scene: Scene, stands: Sequence[Stand]) -> set[int]:
     for n, span in enumerate(scene.spans):
         if stands[n].state == "absent":
             continue
-        if _taken_back(n, scene, stands) or _self_denied(n, scene, stands) or (
-            _became(n, scene, stands)
-            or _dropped(span, scene)
-            or _retracted(span, retractions, scene)
-            or _general(n, scene, stands)
-            or _measured_against(span, scene)
+        if (
+            _taken_back(n, scene, stands)
+            or _self_denied(n, scene, stands)
+            or (
+                _became(n, scene)
+                or _dropped(span, scene)
+                or _retracted(span, retractions, scene)
+                or _general(n, scene, stands)
+                or _measured_against(span, scene)
+            )
         ):
             gone.add(n)
     gone |= {m for n in gone for m in _others_of(n, scene, stands)}
@@ -119,17 +124,17 @@ def _self_denied(n: int, scene: Scene, stands: Sequence[Stand]) -> bool:
     return False
 
 
-def _became(n: int, scene: Scene, stands: Sequence[Stand]) -> bool:
+def _became(n: int, scene: Scene) -> bool:
     """ "The bread turned to toast", "the cocoa got baked down into brownie": only the last is."""
     span, stream, marks = scene.spans[n], scene.stream, scene.marks
     stop = min(scene.parts.sentence[span.head][1], span.end + 7)
     for k in range(span.end, stop):
-        if stream.gap[k] > NONE or k in scene.at and scene.at[k].family:
+        if stream.gap[k] > NONE or (k in scene.at and scene.at[k].family):
             return False
         if marks.end(k, "became.into"):
             return True
         end = marks.end(k, "became.to")
-        if not end and stream.pos[k] not in {"AUX", "ADV", "PART"}:
+        if not end and stream.low[k] not in AUX and stream.pos[k] not in {"AUX", "ADV", "PART"}:
             return False
         if end:
             following = next((scene.spans[m] for m in _following(n, scene)), None)
@@ -167,7 +172,8 @@ def _replaces(end: int, scene: Scene) -> bool:
         if stream.gap[k] == STOP:
             return False
         if k in scene.at:
-            set_off = stream.gap[k] == COMMA or stream.low[k - 1] in {"'s", "is", "was", "a", "more"}
+            named = stream.low[k - 1] in {"'s", "is", "was", "a", "more"}
+            set_off = named or stream.gap[k] == COMMA
             return set_off and stream.gap_after(scene.at[k].head) > NONE
         if stream.low[k] in {"and", "with", "too", "also", "plus", "on", "in"}:
             return False
@@ -249,8 +255,9 @@ def _general(n: int, scene: Scene, stands: Sequence[Stand]) -> bool:
 
 def _vague(span: Span, stream: Stream) -> bool:
     """ "Something sweetish", "that sweet thing": an adjective for a note still to be named."""
+    after = stream.low[span.end : span.end + 1]
     return span.end - span.first == 1 and (
-        stream.low[span.first - 1] == "something" or stream.low[span.end : span.end + 1] == ("thing",)
+        stream.low[span.first - 1] == "something" or after == ("thing",)
     )
 
 

@@ -180,10 +180,14 @@ def _grow(span: Span, stream: Stream, marks: Marks, taken: set[int]) -> Span:
         grown = Span(first, end, span.core, span.family)
         if stream.low[first - 1] == stream.low[first]:
             break
-        if _OF_DEGREE.search(stream.low[first - 1]) or not (
-            _keeps(stream, marks, first - 1, grown)
-            or _compound(stream, marks, first - 1, bool(span.family))
-        ) or _adjective(grown, stream):
+        if (
+            _OF_DEGREE.search(stream.low[first - 1])
+            or not (
+                _keeps(stream, marks, first - 1, grown)
+                or _compound(stream, marks, first - 1, bool(span.family))
+            )
+            or _adjective(grown, stream)
+        ):
             break
         first -= 1
         limit -= 1
@@ -197,8 +201,10 @@ def _open(stream: Stream, marks: Marks, words: range, taken: set[int]) -> list[S
         word = stream.low[i]
         if i in taken or len(word) < 3 or not word[0].isalpha() or marks.at(i, "never"):
             continue
-        if _measure(stream, marks, i) or marks.at(
-            i, "none", "repair.no", "deny", "idiom", "them", "smells"
+        if (
+            _measure(stream, marks, i)
+            or _OF_DEGREE.search(word)
+            or marks.at(i, "none", "repair.no", "deny", "idiom", "them", "smells")
         ):
             continue
         made = _from_term(word) if not marks.at(i, "faint", "strong") else ""
