@@ -297,7 +297,7 @@ def _merged(ground: Ground, found: list[Mention]) -> list[Mention]:
             if mention.kind != last.kind and mention.kind == "relight":
                 kept[-1] = mention
             continue
-        if last and _names_it(ground, last, mention):
+        if last and _names_it(ground, kept, mention):
             continue
         if last and _same_breath(ground, last, mention):
             kept[-1] = Mention(
@@ -309,11 +309,16 @@ def _merged(ground: Ground, found: list[Mention]) -> list[Mention]:
     return kept
 
 
-def _names_it(ground: Ground, last: Mention, new: Mention) -> bool:
+def _names_it(ground: Ground, kept: list[Mention], new: Mention) -> bool:
     """`Torch on it. So, touch-up number one`: the noun only numbers what was just done."""
-    if last.mood != "done" or new.kind != "touch-up" or new.first - last.end > 10:
+    last = kept[-1]
+    if last.mood != "done" or new.kind != "touch-up" or new.line - last.line > 1:
         return False
-    return last.line == new.line and ground.row.said(new.end, new.end + 1) == "number"
+    if ground.row.said(new.end, new.end + 1) != "number":
+        return False
+    number = ground.starts.get(new.end + 1)
+    told = sum(m.times for m in kept if m.kind == "touch-up" and m.mood == "done")
+    return last.line == new.line or (number is not None and (number.value or 0) <= told)
 
 
 def _same_breath(ground: Ground, last: Mention, new: Mention) -> bool:

@@ -56,6 +56,10 @@ def find_out(ground: Ground) -> list[tuple[int, int]]:
     return found
 
 
+_RECAP = re.compile(r"\b(?:the|that) (?:one |only |first |other |last )?time(?: that)?(?: it| she| he)?$")
+"""Before `went out` these look back at it: `and then the one time it went out`."""
+
+
 def _not_quite(ground: Ground, start: int, first: int, end: int) -> bool:
     """`it like to went out`, `nearly out`, `going out on me`, `is it out?`."""
     row = ground.row
@@ -64,6 +68,8 @@ def _not_quite(ground: Ground, start: int, first: int, end: int) -> bool:
                  r"before|until|unless|when|whether|about to|has it|is it|did it|keep it from)\b",
                  before):  # fmt: skip
         return not re.search(r"\bbefore i\b", before)
+    if _RECAP.search(before):
+        return True
     return bool(re.match(r"(?:almost|nearly|or not|yet)\b", row.said(end, end + 2)))
 
 
