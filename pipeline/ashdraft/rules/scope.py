@@ -12,7 +12,7 @@ _VERBS = (
     "needed|needs|wanted|wants|required|had|took|takes|burned|burnt|burns|went|never|asked|got|"
     "gave|lasted|behaved|tunnelled|tunneled|canoed|died|drowned|misbehaved|refused|ran|fought"
 )
-_HANDLED = "touched|torched|had|corrected|fixed|relit|smoked|lit|tried"
+_HANDLED = "touched|torched|had(?! to)|corrected|fixed|relit|smoked|lit|tried"
 _NOT_A_STICK = (
     "first|second|third|fourth|fifth|last|next|only|same|other|final|right|phone|wrong|previous|"
     "whole|missing|forgotten|earlier|new|main|big|small|little|odd|one|no|every"
@@ -43,6 +43,9 @@ _STICKS = (
     r"the {counts.scope.stick} (?:that |which )?(?:i|we)(?: 'd| have| 've| had)? "
     r"(?:just |also |only )?(?:had|smoked|did|lit|tried|reviewed|showed|opened|burned|gave)"
     r"(?! (?:just )?now)",
+    r"(?<!this is )(?<! 's )the (?:last|previous|other|earlier|first) {counts.scope.stick} "
+    r"(?:of (?:these|them|those) )?(?:that |which )?(?:i|we)(?: 'd| have| 've| had)? "
+    r"(?:had|smoked|did|lit|tried|reviewed|opened|bought|burned)(?! left)",
     r"(?:i|we)(?: 've| 'd)? (?:had|smoked|did|lit|tried|touched up) "
     r"(?:one|it|mine|another|a|the) (?:\w+ ){0,4}{counts.scope.earlier}",
     r"(?:the|that|those|these|my|a) (?:[^ ]+ ){0,4}{counts.scope.earlier}(?: 's)?(?: "

@@ -42,6 +42,12 @@ def actions() -> tuple[re.Pattern[str], ...]:
         rf"(?!(?:wanted|needed|liked) ){_NOT_LIGHTING}(?P<verb>[a-z]+ed) {thing}"
         rf" (?:[^ ]+ ){{0,4}}with {a}?{flame}",
         rf"(?<=to ){_NOT_LIGHTING}[a-z]+ {thing} (?:[^ ]+ ){{0,4}}with {a}?{flame}",
+        rf"(?:been|be|went|go|gone|going|got|get|come|came|was|were)(?: back| right| straight| just)*"
+        rf" (?:round|around|over|along|across|at|to|up|down|after) {thing} (?:[^ ]+ ){{0,3}}"
+        rf"with {a}?{flame}",
+        rf"(?P<goes>went|go|gone|going|been|dived|dipped|jumped|popped|come|came|got|get|leant|leaned)"
+        rf"(?: back| right| straight| just)* in (?:(?:there|again|at it|on it|quickly|gently|quick) )*"
+        rf"with {a}?{flame}",
         rf"(?:intervened|intervene|stepped in|stepping in|step in|interfered|helped out) "
         rf"(?:[^ ]+ ){{0,4}}with {a}?{flame}",
         rf"{give} {thing} (?:a|another|one|the) (?:(?:quick|little|wee|gentle|small|bit|of|good) )*"

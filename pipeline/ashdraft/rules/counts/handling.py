@@ -39,6 +39,8 @@ def find_handling(ground: Ground) -> Handling:
         for first, end, match in row.find(shape):
             found.append(_mention(ground, "touch-up", first, end, mood(ground, first, end)))
             named = match.groupdict()
+            if named.get("goes") and _at_the_foot(ground, first):
+                found.pop()
             if named.get("verb"):
                 verbs.add(named["verb"])
             if named.get("noun"):
@@ -57,6 +59,13 @@ def find_handling(ground: Ground) -> Handling:
     found += _nouns(ground, "relight", "counts.relight-noun")
     found.sort(key=lambda m: (m.first, -m.end))
     return Handling(tuple(_merged(ground, _finished(ground, found))), own_nouns(nouns))
+
+
+def _at_the_foot(ground: Ground, first: int) -> bool:
+    """`The foot wants a soft flame and I went in with a jet`: told of the lighting."""
+    row = ground.row
+    lighting = pattern("foot|toast|toasted|toasting|to light|lighting")
+    return any(True for _ in row.find(lighting, row.sentence(first, 20)[0], first))
 
 
 def _flame_again(ground: Ground) -> list[tuple[int, int]]:
@@ -211,7 +220,8 @@ def _noun_mood(
     if behind:
         return "done"
     past = re.search(r"\b(?:had to|'ve had to|needed|wanted|required|asked)\b", group)
-    if pattern("{counts.intent}").search(group) and not past:
+    meant = not done and row.said(start - 1, start) == "for"
+    if (meant or pattern("{counts.intent}").search(group)) and not past:
         return "intent"
     if done or re.search(r"\bthere (?:was|were|came|'s been)(?: again| also| then| only)?$",
                          row.said(start - 5, start)):  # fmt: skip

@@ -121,6 +121,7 @@ def _lighting(ground: Ground, first: int, end: int) -> tuple[int, int] | None:
         r"(?:i|we)(?: have|'ve)? got (?:it|her|him) (?:going|lit|back)|(?:going|lit) (?:now|again)",
         r"(?:one|two|three|a|another|the|with) (?:[^ ]+ )?(?:match|matches|lighter|torch|flame)"
         r"(?: and| to it|$)",
+        r"(?:(?:with|the|a) )*(?:fire|flame|lighter|torch|match)(?: to it)? again",
     )
     for shape in shapes:
         for a, b, _ in row.find(pattern(shape), first, end):
