@@ -63,6 +63,13 @@ def actions() -> tuple[re.Pattern[str], ...]:
         rf"{any_of('counts.flame')}(?! (?:{_HELD}))",
         rf"(?:it|side|edge|line|burn|one)(?: 's| has| 's just| had| got)+ (?:had|got|seen|taken) "
         rf"{a}*(?:[^ ]+ of )?(?:the )?{flame}",
+        rf"(?:take|took|grab|grabbed|get|got|fetched|lifted|picked up) {a}?{flame}(?: out| up| again| back)*"
+        rf" and (?:then |just )?(?!put|set|laid|closed|took|left|lit|light|thought|held|started)"
+        rf"[a-z]+ {thing}(?! (?:back|away|aside|up again))",
+        rf"(?:toast|toasted|toasting|warmed|lit|char|charred) (?:the )?(?:slow|lagging|far|near|left|"
+        rf"right|high|low|lazy|other|stubborn|seam) (?:side|edge|part|bit|corner|end)",
+        rf"(?:a|another|one|one more|quick|little|wee|small|good|some) (?!bit|hint|whisper|breath|spot)"
+        rf"{lick} with {a}?{_FIRE}",
         rf"{lick} of (?:the |a )?(?:soft |quick |little )?{_FIRE}(?! mark)",
         rf"(?:a|another|one more|some|more) (?:(?!burnt|struck|spent)[^ ]+ ){{0,2}}(?:{_FIRE}|"
         rf"match) "

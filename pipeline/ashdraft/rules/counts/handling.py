@@ -203,7 +203,9 @@ def _noun_mood(
     if re.search(r"\b(?:denied|refused|rejected|declined|dismissed|overruled|vetoed)\b",
                  row.said(end, end + 5)):  # fmt: skip
         return "near"
-    if "no" in articles or re.search(r"\b(?:no|never|not|without|zero|nor|any|avoid)\b", group):
+    if "no" in articles or re.search(
+        r"\b(?:no(?! (?:call|that|it|this|make|i|we)\b)|never|not|without|zero|nor|any|avoid)\b", group
+    ):
         return "none"
     if pattern("{counts.near}").search(group):
         return "near"

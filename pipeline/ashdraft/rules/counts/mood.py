@@ -89,7 +89,8 @@ def mood(ground: Ground, first: int, end: int, *, deed: bool = True) -> Mood:
     before = ground.row.said(max(first - 7, 0), first)
     if ground.row.words[first].lower.endswith("ing") and _TOPIC.search(before):
         return "intent"
-    if re.search(
+    afresh = re.search(r"\b(?:i 'm|i am|we 're|we are) (?:only |just )?after$", before)
+    if not afresh and re.search(
         r"\b(?:after|since|following)(?: i| we| it| she)?(?: 'd| had| was| 've)*$", before
     ):
         return "elsewhere"

@@ -28,6 +28,10 @@ _SKIP = frozenset(
 )
 
 
+_DEAD = frozenset("straight even level centre center on easy right flat good simple slow".split())
+"""Behind `dead` these make it no more than `quite`."""
+
+
 def find_out(ground: Ground) -> list[tuple[int, int]]:
     """Words (first, end) that say that this stick did go out."""
     row = ground.row
@@ -47,6 +51,8 @@ def find_out(ground: Ground) -> list[tuple[int, int]]:
             and before not in _SUBJECTS
             and not (match[0].startswith(("it ", "no ")) or match[0].endswith("foot"))
         ):
+            continue
+        if match[0] == "dead" and row.said(end, end + 1) in _DEAD:
             continue
         if row.said(end, end + 3).startswith(("of", "for a", "to the", "and buy", "there", "easy")):
             continue
@@ -102,7 +108,20 @@ def settle_out(ground: Ground, mentions: Sequence[Mention]) -> list[Mention]:
         else:
             times = how_often(ground, end)
             settled.append(Mention("relight", line, first, end, "done", times=times, sure=0.4))
-    return sorted(settled, key=lambda m: m.first)
+    return sorted((_renamed(ground, m) for m in settled), key=lambda m: m.first)
+
+
+def _renamed(ground: Ground, mention: Mention) -> Mention:
+    """`That's a touch-up, no, that's a relight`: the word put right."""
+    mended = pattern(
+        r"(?:no|wait|sorry|or|rather|well|scratch that|correction|i mean)(?: [^ ]+){0,4} "
+        r"{counts.relight-noun}(?! and)"
+    )
+    after = ground.row.said(mention.end, mention.end + 8)
+    touch = mention.kind == "touch-up" and mention.mood == "done"
+    if touch and mended.match(after) and not re.search(r"\bno (?:the )?relight|\bnot\b", after):
+        return replace(mention, kind="relight")
+    return mention
 
 
 def _a_flame(ground: Ground, mention: Mention) -> bool:

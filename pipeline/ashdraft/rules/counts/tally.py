@@ -41,8 +41,7 @@ def with_implied(ground: Ground, found: Candidates) -> Candidates:
         if claim.kind != "touch-up" or claim.value < 1:
             continue
         handled = [m for m in (*found.mentions, *added) if m.kind in ("touch-up", "relight")]
-        if any(m.mood == "done" and claim.line - 2 < m.line <= claim.line for m in handled):
-            continue
+        just = [m for m in handled if m.mood == "done" and claim.line - 2 < m.line <= claim.line]
         first, end = row.line_words(claim.line)
         ordinal = row.words[claim.first].lower in ORDINALS
         finished = ordinal or any(True for _ in row.find(done, first, max(claim.first, first + 1)))
@@ -50,6 +49,8 @@ def with_implied(ground: Ground, found: Candidates) -> Candidates:
             m.times for m in handled if m.mood == "done" and m.kind == "touch-up"
             and started <= m.line < claim.line
         )  # fmt: skip
+        if any(m.line == claim.line or not next_one for m in just):
+            continue
         meant = any(m.mood == "intent" and 0 <= claim.line - m.line <= 4 for m in handled)
         again = re.search(r"\b(?:again|another|did it|doing it)\b", row.said(first, end))
         if finished and (meant or again or next_one):
