@@ -78,7 +78,8 @@ _THIS_NUMBER = (
     rf" (?:only |now |my |the |our )*{_ONE_OF}"
 )
 _PEOPLE = (
-    r"(?:he|she) (?:keeps|kept|runs|stores|pays|paid|says|said|swears|reckons|tells|told|reports|"
+    r"(?:he|she) (?:keeps|kept|runs|stores|pays|paid|says|said|swears|reckons|tells(?! me)|"
+    r"told(?! me)|reports|"
     r"wrote|smokes|smoked|claims|thinks|corrects|touches|always|never smokes)",
     r"{counts.scope.person}(?: (?!but|and|i|we)\w+){0,2} (?:keeps|keep|kept|runs|run|stores|"
     r"stored|pays|paid|gets|"
@@ -143,7 +144,8 @@ def scope(row: Stream) -> Scope:
         marker.mark(other, first, end)
     for text in _PEOPLE:
         for first, end, _ in row.find(pattern(text)):
-            marker.mark(person, first, end, person=True)
+            if row.said(first - 1, first) != "not":  # "in my box, not his, at sixty"
+                marker.mark(person, first, end, person=True)
     for first, end, _ in row.find(pattern("{counts.scope.habit}")):
         marker.mark(habit, first, end, back=5)
     for first, end, _ in row.find(pattern("{counts.scope.hypothesis}")):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import dataclass
 
 from ..ground import Ground
@@ -67,7 +67,7 @@ def find_money(ground: Ground, sections: Sections) -> list[Money]:
     """Sums of money in the order said, not yet told apart into single sticks and boxes."""
     boxes = find_boxes(ground)
     taken = {box.counted.first for box in boxes if box.counted}
-    named = _named(ground, taken)
+    named = named_sums(ground, taken)
     taken |= {n for m in named for n in range(m.first, m.end)}
     sums = sorted(
         [*named, *_bare(ground, sections, taken, named, boxes)], key=lambda m: (m.first, -m.end)
@@ -75,7 +75,7 @@ def find_money(ground: Ground, sections: Sections) -> list[Money]:
     return [m for n, m in enumerate(sums) if not n or m.first >= sums[n - 1].end]
 
 
-def _named(ground: Ground, taken: set[int]) -> list[Money]:
+def named_sums(ground: Ground, taken: Set[int] = frozenset()) -> list[Money]:
     """Sums with their currency: `eight dollars fifty`, `$8.50`, `three thirty Canadian`."""
     found = []
     row = ground.row
@@ -110,8 +110,9 @@ def _cents(
     if whole is None or whole != int(whole):
         return readings, end
     at = end + (row.said(end, end + 1) == "and")
-    if row.said(at, at + 2) == "a half" and at > end:
-        return (whole + 0.5,), at + 2
+    part = {"a half": 0.5, "a quarter": 0.25, "three quarters": 0.75}.get(row.said(at, at + 2))
+    if part and at > end:
+        return (whole + part,), at + 2
     small = ground.starts.get(at)
     if small is None or small.value is None or small.form != "whole" or not 0 < small.value < 100:
         return readings, end

@@ -11,6 +11,7 @@ from ..ground import Ground
 from ..numbers import Number
 from ..phrases import normal, pattern
 from .found import Found, Mention, Sections, corrects, settle
+from .money import Money, named_sums
 
 RING = (20, 80)
 LENGTH = (3.0, 10.0)
@@ -38,9 +39,10 @@ def read_size(ground: Ground, sections: Sections) -> list[Found]:
     """`length_in` (inches) and `ring_gauge`."""
     rings = _rings(ground, sections)
     lengths = _lengths(ground, sections)
+    sums = named_sums(ground)
     found = []
-    ring = settle(ground, rings + _bare(ground, rings, lengths, RING))
-    length = settle(ground, lengths + _bare(ground, lengths, rings, LENGTH))
+    ring = settle(ground, rings + _bare(ground, rings, lengths, sums, RING))
+    length = settle(ground, lengths + _bare(ground, lengths, rings, sums, LENGTH))
     for key, mention in (("length_in", length), ("ring_gauge", ring)):
         if mention:
             value = int(mention.value) if mention.value == int(mention.value) else mention.value
@@ -176,10 +178,12 @@ def _bare(
     ground: Ground,
     own: Sequence[Mention],
     others: Sequence[Mention],
+    sums: Sequence[Money],
     plausible: tuple[float, float],
 ) -> list[Mention]:
     """Bare numbers that correct a value of the same kind: `fifty-four, no, fifty-two`."""
     taken = {m.first for m in (*own, *others)}
+    taken |= {n for m in sums for n in range(m.first, m.end)}
     found = []
     for mention in own:
         end = mention.end
