@@ -85,6 +85,8 @@ def named_sums(ground: Ground, taken: Set[int] = frozenset()) -> list[Money]:
         readings = number.amounts()
         if not readings or number.first in taken or number.form in ("one", "fraction"):
             continue
+        if number.value == 1 and row.said(number.first - 1, number.first) == "for":
+            continue  # "fourteen for one, dollars"
         sign = row.words[number.first - 1].lower if number.first else ""
         if sign in ("$", "£", "€", "¥", "₹") and (name := family(sign)):
             where = currency(ground, name, number.first - 1, number.end)
@@ -185,9 +187,12 @@ def _asked(ground: Ground, number: Number) -> bool:
 
 
 def _boxed(ground: Ground, number: Number, boxes: Sequence[Box]) -> bool:
-    """`a box of ten is ninety`, but not `the box sits at sixty-five`."""
+    """`a box of ten is ninety`, `ninety for the box of ten`, but not `the box sits at sixty-five`."""
     if _LYING.search(ground.row.said(max(number.first - 3, 0), number.first) + " "):
         return False
+    linked = pattern(r"(?:for|on)(?: the| a| that| this)?")
+    if any(linked.fullmatch(ground.row.said(number.end, b.first)) and b.count for b in boxes):
+        return True
     return any(
         0 < number.first - box.end <= 8 and not stops(ground, box.end, number.first)
         for box in boxes

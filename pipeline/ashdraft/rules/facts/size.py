@@ -10,6 +10,7 @@ from .. import data
 from ..ground import Ground
 from ..numbers import Number
 from ..phrases import normal, pattern
+from ..stream import STOP
 from .found import Found, Mention, Sections, corrects, settle
 from .money import Money, named_sums
 
@@ -28,7 +29,7 @@ _RING_BEFORE = pattern(
     r"(?: which \w+(?: \w+){0,4} (?:stands at|is))?"
 )
 _RING_AFTER = pattern(
-    r"(?:is the |'s the |for the |in the |on the )?{facts.ring}|around|round|sixty fourths|"
+    r"(?:is the |'s the |for the |in the |on the |of |of the )?{facts.ring}|around|round|sixty fourths|"
     r"at (?:the|its) (?:belly|middle|waist|(?:fat|thick|wide|broad|fattest|thickest|widest|"
     r"broadest)"
     r"(?: part| end| bit| point)?)"
@@ -192,6 +193,8 @@ def _bare(
                 continue
             if ground.row.said(number.first - 1, number.first) == "not":
                 continue
+            if ground.row.words[number.first].gap == STOP and number.first - end > 2:
+                break  # a new sentence that opens with a figure speaks of something else
             value = number.value or 0
             if plausible is RING and value != int(value):
                 continue
