@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from ..ground import Ground
 from ..numbers import Number
 from ..phrases import pattern
+from ..stream import STOP
 from .minutes import find_times
 
 _UNITS = frozenset(
@@ -18,7 +19,7 @@ _UNITS = frozenset(
     "by corrections side sides fingers o'clock seconds notes things words more draws box boxes "
     "per years year pesos rupees crowns in hundred to different big little small good rings "
     "pulls tries matches people fixes x until after before or odd ish times' other cut cuts "
-    "each apiece percent away back".split()
+    "each apiece percent away back pack packs".split()
 )
 _SCALES = (3, 4, 5, 6, 7, 8, 9, 10, 12, 15, 20, 25, 30, 50, 100)
 
@@ -48,6 +49,8 @@ def _reading(ground: Ground, number: Number) -> Figure | None:
         value = number.parts[0]  # "eighty, eighty-eight" over a cut is not settled, a repeat is
     if value is None or number.form in ("ordinal", "clock") or not 0 <= value <= 100:
         return None
+    if row.said(number.first - 1, number.first) == "number" and number.form != "decimal":
+        return None  # "ash number two"
     end, scale = number.end, None
     if number.form == "fraction":
         top, _, below = row.words[number.first].lower.partition("/")
@@ -77,13 +80,14 @@ def _reading(ground: Ground, number: Number) -> Figure | None:
 def _out_of(ground: Ground, at: int, value: float) -> tuple[float, int] | None:
     """The scale behind a figure: `out of ten`, `of twenty`, `from five`."""
     row = ground.row
-    if row.said(at + 1, at + 3) == "out of":
+    if row.said(at + 1, at + 3) == "out of" and row.words[at + 1].gap < STOP:
         at += 1  # "three corks out of five"
     for first, end, match in row.find(pattern(r"out of|from|of|over"), at, at + 4):
         number = ground.starts.get(end)
         if first != at or number is None or number.value not in _SCALES:
             continue
-        if number.value is not None and number.value >= value:
+        whole = match[0] == "of" and number.value == value  # "three of three" is a place
+        if number.value is not None and number.value >= value and not whole:
             unit = row.said(number.end, number.end + 1)
             if match[0].startswith("out") or unit not in _UNITS:
                 return number.value, number.end

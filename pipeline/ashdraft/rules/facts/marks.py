@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -48,6 +49,10 @@ _HANDLING = frozenset(
 """Where these stand between an item and a figure, the figure counts them."""
 
 
+_ON = frozenset("and but because so is was i since as out on of then too no not to it with that's".split())
+"""Words that may follow an item that was just marked."""
+
+
 @dataclass(frozen=True, slots=True)
 class _Item:
     name: str
@@ -60,7 +65,7 @@ def read_marks(ground: Ground, placed: Sequence[Placed]) -> tuple[Mark, ...]:
     """The marks, one an item, in the order their items were first marked."""
     sections = Sections(ground, placed)
     figures = find_figures(ground)
-    items = _items(ground)
+    items = _items(ground, figures)
     scale = common_scale(ground, figures)
     items = [i for i in items if not i.rare or _at_once(ground, i, figures)]
     marks: dict[str, Mark] = {}
@@ -73,26 +78,80 @@ def read_marks(ground: Ground, placed: Sequence[Placed]) -> tuple[Mark, ...]:
         own = figure.scale or scale or (kept.scale if kept else None)
         marks[item.name] = Mark(item.name, figure.value, own, ground.line_id(figure.first))
         sure = sure or figure.told
+    if "overall" not in marks and (whole := _unnamed(ground, sections, items, figures, scale)):
+        marks["overall"] = whole
+        sure = True
     if not sure and len(marks) < 2 and "overall" not in marks:
         return ()
     return tuple(marks.values())
 
 
-def _items(ground: Ground) -> list[_Item]:
+def _unnamed(
+    ground: Ground,
+    sections: Sections,
+    items: list[_Item],
+    figures: list[Figure],
+    scale: float | None,
+) -> Mark | None:
+    """The mark for the whole said without a word for it: `So, four out of five.`"""
+    row = ground.row
+    asks = pattern("{facts.mark-talk}")
+    best: Figure | None = None
+    for figure in figures:
+        line = row.words[figure.first].line
+        if sections.of(figure.first) != "verdict" or ground.scope.elsewhere(figure.first):
+            continue
+        if (scale and figure.value > scale) or _refused(ground, figure) or _soft(ground, figure):
+            continue
+        start, end = row.sentence(figure.first, _REACH)
+        if any(start <= i.first < end for i in items):
+            continue
+        near = row.firsts[max(line - 1, 0)]
+        opens = figure.first - start <= 2 or figure.first - row.firsts[line] <= 2
+        talked = any(True for _ in row.find(asks, near, figure.first))
+        if figure.told or (opens and talked) or (
+            best and scale and (corrects(ground, best.end, figure.first, reach=10) or (
+                opens and row.words[best.first].line >= line - 1 and _alone(ground, figure)))
+        ):  # fmt: skip
+            best = figure
+        elif scale and talked and _alone(ground, figure) and _scaled(ground, start, figure.first):
+            best = figure
+    if best is None:
+        return None
+    return Mark("overall", best.value, best.scale or scale, ground.line_id(best.first))
+
+
+def _alone(ground: Ground, figure: Figure) -> bool:
+    """True where a pause, or `is fair`, `it is`, follows a figure."""
+    row = ground.row
+    end = figure.end >= len(row.words) or row.words[figure.end].gap > 0
+    return end or row.said(figure.end, figure.end + 1) in ("is", "it", "and", "because", "for", "i")
+
+
+def _scaled(ground: Ground, first: int, end: int) -> bool:
+    """True where `out of a hundred` stands before the figure."""
+    return any(True for _ in ground.row.find(pattern(r"out of (?:a )?[^ ]+"), first, end))
+
+
+def _items(ground: Ground, figures: list[Figure]) -> list[_Item]:
     """The words that may be marked, in order, none inside another."""
     row = ground.row
     apart = r"(?! like| as if| for (?:a|the)\b| out for| time| of (?!it\b|the cigar|the whole))"
+    verb = {"at", "for", "great", "good", "nice", "fine", "lovely", "decent", "the", "pretty", "like"}
     found = [_Item("overall", a, b, False) for a, b, _ in row.find(pattern("{facts.item.overall}"))]
     for cue, rare in (("facts.item", False), ("facts.item.rare", True)):
         for a, b, m in row.find(pattern(f"{{{cue}}}{apart}")):
-            if m[0] not in ("look", "looks") or row.said(b, b + 1) not in ("at", "for"):
+            if m[0] not in ("look", "looks") or row.said(b, b + 1) not in verb:
                 found.append(_Item(_SAME.get(m[0], m[0]), a, b, rare))
     found.sort(key=lambda i: (i.first, -i.end))
     kept: list[_Item] = []
     for item in found:
-        if (kept and item.first < kept[-1].end) or not _headed(ground, item):
+        if kept and item.first < kept[-1].end:
             continue
-        kept.append(item)
+        if _headed(ground, item) or any(
+            f.told and f.first == item.end and row.words[f.first].gap for f in figures
+        ):
+            kept.append(item)
     return kept
 
 
@@ -139,6 +198,9 @@ def _for_item(ground: Ground, figure: Figure, item: _Item) -> bool:
     if not 0 < item.first - figure.end <= 4 or ground.row.words[figure.end].gap == STOP:
         return False
     between = ground.row.said(figure.end, item.first)
+    after = ground.row.words[item.end] if item.end < len(ground.row.words) else None
+    if item.rare and after and not after.gap and after.lower not in _ON:
+        return False  # "eighty-one, for nose work"
     own = ground.starts.get(item.end) or (
         ground.starts.get(item.end + 1) if ground.row.said(item.end, item.end + 1) in ("a", "an")
         else None
@@ -177,12 +239,38 @@ def _figure(
         elif (
             _told(ground, item, figure)
             or _but(ground, figure)
+            or (_soft(ground, best) and _closes(ground, best, figure))
             or corrects(ground, best.end, figure.first)
         ):
             best = Figure(
                 figure.value, figure.scale or best.scale, figure.first, figure.end, best.told
             )
     return best
+
+
+_AT_MOST = re.compile(
+    r"\b(?:(?:can|could|will|would|did|do|dare|must|should|may) not|never|not|hardly)(?: (?:really|"
+    r"honestly|fairly|possibly|quite))?(?: (?:go|give|score|put|rate|mark|push|get|justify|see|have))?"
+    r"(?: (?:it|this|that|her|him|them|myself|to|the \w+))*"
+    r" (?:above|over|past|beyond|higher than|better than|more than|further than|any higher than|north of)"
+    r"(?: (?:a|an|the))?$"
+)
+"""`I can't go above a six`: six is what it gets."""
+
+
+def _soft(ground: Ground, figure: Figure) -> bool:
+    """A figure only remembered: `I'd written nine`, `I said thirteen`."""
+    before = ground.row.said(max(figure.first - 6, 0), figure.first)
+    soft = pattern("(?:.* )?{facts.mark-first}(?: it| that| them)?(?: a| an| as| at| for| the| down)*")
+    return soft.fullmatch(before) is not None
+
+
+def _closes(ground: Ground, old: Figure, new: Figure) -> bool:
+    """True where a figure ends the sentence of an older one, or follows it with `so`, `now`."""
+    row = ground.row
+    first, end = row.sentence(old.first, _REACH)
+    last = new.end >= len(row.words) or row.words[new.end].gap > 0
+    return first <= new.first < end and last and row.words[new.first].gap > 0
 
 
 def _but(ground: Ground, figure: Figure) -> bool:
@@ -203,11 +291,17 @@ def _reach(ground: Ground, item: _Item) -> int:
             further = row.words[end].line - row.words[item.first].line
             if further > 1 or not (end in ground.starts or row.words[end].lower in on):
                 break
-            taken_back = row.words[end].lower in ("no", "correction", "scratch", "wait")
+            taken_back = row.words[end].lower in _TAKES_BACK
             if further == 1 and end not in ground.starts and not taken_back:
                 break
         end += 1
     return end
+
+
+_TAKES_BACK = frozenset(
+    "no correction scratch wait actually make sorry well hmm recount update final revised but".split()
+)
+"""A sentence that opens with these may put the mark before it right."""
 
 
 def _told(ground: Ground, item: _Item, figure: Figure) -> bool:
@@ -242,6 +336,8 @@ def _refused(ground: Ground, figure: Figure) -> bool:
     first = max(figure.first - 4, 0)
     before = row.said(first, figure.first)
     after = row.said(figure.end, figure.end + 3)
+    if _AT_MOST.search(row.said(max(figure.first - 9, 0), figure.first)):
+        return False
     refused = pattern("{facts.mark-refused}(?: a| an| the| of| to| for)*")
     tail = next((m for m in refused.finditer(before) if m.end() == len(before)), None)
     if tail and not (
