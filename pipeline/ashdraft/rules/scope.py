@@ -144,7 +144,8 @@ def scope(row: Stream) -> Scope:
         marker.mark(other, first, end)
     for text in _PEOPLE:
         for first, end, _ in row.find(pattern(text)):
-            if row.said(first - 1, first) != "not":  # "in my box, not his, at sixty"
+            denied = row.said(max(first - 2, 0), first).split()
+            if denied[-1:] != ["not"] and denied not in (["not", "my"], ["not", "the"]):  # "in my box, not his, at sixty"
                 marker.mark(person, first, end, person=True)
     for first, end, _ in row.find(pattern("{counts.scope.habit}")):
         marker.mark(habit, first, end, back=5)

@@ -41,7 +41,10 @@ def read_country(ground: Ground, sections: Sections) -> list[Found]:
         if any(ground.scope.other[first:end]):
             continue
         before = row.said(max(first - 2, row.sentence(first, 2)[0]), first).split()
-        if "not" in before or row.said(end, end + 1) == "is":
+        meant = before[-1:] == ["not"] or (
+            before[:1] == ["not"] and before[-1] in ("all", "even", "actually", "really", "quite")
+        )
+        if meant or row.said(end, end + 1) == "is":
             continue
         near = [n for n in names if end - 2 <= n[0] <= end + 4]
         if not near or sections.of(first) in ("palate", "pre-light", "pairing", "aside"):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -49,7 +50,11 @@ def _reading(ground: Ground, number: Number) -> Figure | None:
         value = number.parts[0]  # "eighty, eighty-eight" over a cut is not settled, a repeat is
     if value is None or number.form in ("ordinal", "clock") or not 0 <= value <= 100:
         return None
-    if row.said(number.first - 1, number.first) == "number" and number.form != "decimal":
+    before = row.said(max(number.first - 3, 0), number.first)
+    if before.endswith(("out of", "out of a")):
+        return None
+    mine = re.search(r"\b(?:my|the|final|one|only|a) number$", before)
+    if before.endswith("number") and not mine:
         return None  # "ash number two"
     end, scale = number.end, None
     if number.form == "fraction":

@@ -57,7 +57,7 @@ class Sections:
 
 
 _SAYS = re.compile(
-    r"\bbut (?:the|my|his|her|their|this|that|on) (?:\w+ ){1,3}?(?:says|said|has it|reads|shows|tells)\b"
+    r"\bbut (?:the|my|his|her|their|this|that|on) (?:\w+ ){1,6}?(?:says|said|has it|reads|shows|tells)\b"
 )
 """`..., but the leaflet says`: what stands written holds."""
 

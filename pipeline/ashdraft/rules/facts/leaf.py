@@ -163,7 +163,7 @@ def _next_slot(
     )
     before = {n for n in range(max(last.first - 3, 0), last.first)} & inside
     own = end in inside and not ground.row.words[end].gap
-    apart = ground.row.words[first].gap > 0 or (origin and last.atoms[-1][2])
+    apart = ground.row.words[first].gap > 0 or (origin and any(a[2] for a in last.atoms))
     return own and apart and (led or bool(before))
 
 

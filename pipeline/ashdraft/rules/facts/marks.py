@@ -44,7 +44,7 @@ _LIGHT = frozenset(
 _HANDS = frozenset(("give", "gives", "'s", "is", "say", "at", "a", "an", "it", "gets"))
 
 _HANDLING = frozenset(
-    "touch touched relight relights relit torch torched corrected correction corrections".split()
+    "touched relight relights relit torch torched corrected correction corrections".split()
 )
 """Where these stand between an item and a figure, the figure counts them."""
 
@@ -69,6 +69,7 @@ def read_marks(ground: Ground, placed: Sequence[Placed]) -> tuple[Mark, ...]:
     scale = common_scale(ground, figures)
     items = [i for i in items if not i.rare or _at_once(ground, i, figures)]
     marks: dict[str, Mark] = {}
+    used: set[int] = set()
     sure = scale is not None
     for n, item in enumerate(items):
         figure = _figure(ground, items, n, figures, scale)
@@ -76,9 +77,11 @@ def read_marks(ground: Ground, placed: Sequence[Placed]) -> tuple[Mark, ...]:
             continue
         kept = marks.get(item.name)
         own = figure.scale or scale or (kept.scale if kept else None)
+        used.add(figure.first)
         marks[item.name] = Mark(item.name, figure.value, own, ground.line_id(figure.first))
         sure = sure or figure.told
-    if "overall" not in marks and (whole := _unnamed(ground, sections, items, figures, scale)):
+    free = [f for f in figures if f.first not in used]
+    if "overall" not in marks and (whole := _unnamed(ground, sections, items, free, scale)):
         marks["overall"] = whole
         sure = True
     if not sure and len(marks) < 2 and "overall" not in marks:
@@ -102,6 +105,8 @@ def _unnamed(
         if sections.of(figure.first) != "verdict" or ground.scope.elsewhere(figure.first):
             continue
         if (scale and figure.value > scale) or _refused(ground, figure) or _soft(ground, figure):
+            continue
+        if best and scale and abs(figure.value - best.value) > 0.3 * scale:
             continue
         start, end = row.sentence(figure.first, _REACH)
         if any(start <= i.first < end for i in items):
@@ -149,7 +154,7 @@ def _items(ground: Ground, figures: list[Figure]) -> list[_Item]:
         if kept and item.first < kept[-1].end:
             continue
         if _headed(ground, item) or any(
-            f.told and f.first == item.end and row.words[f.first].gap for f in figures
+            f.told and f.first == item.end for f in figures
         ):
             kept.append(item)
     return kept
@@ -175,11 +180,12 @@ def _at_once(ground: Ground, item: _Item, figures: list[Figure]) -> bool:
     """True where a rare item has its figure right beside it."""
     row = ground.row
     for figure in figures:
-        if item.end <= figure.first <= item.end + 4:
+        if item.end <= figure.first <= item.end + 6:
             words = row.said(item.end, figure.first).split()
             near = all(w in _LIGHT for w in words)
             alone = figure.end >= len(row.words) or row.words[figure.end].gap > 0
-            if near and (figure.told or (alone and row.words[item.first].gap > 0)):
+            opens = row.words[item.first].gap > 0 or row.said(item.first - 2, item.first) == "and the"
+            if near and (figure.told or (alone and opens)):
                 return True
         if _for_item(ground, figure, item) and (figure.told or figure.value > 3):
             return True
@@ -194,7 +200,10 @@ def _item_ends() -> frozenset[str]:
 
 
 def _for_item(ground: Ground, figure: Figure, item: _Item) -> bool:
-    """True for `four for the burn`, `eight for looks`, `four in the looks department`."""
+    """True for `four for the burn`, `four in the looks department`, `eight overall`."""
+    if item.name == "overall" and item.first == figure.end and figure.told:
+        own_figure = any(n in ground.starts for n in range(item.end, item.end + 6))
+        return ground.row.words[item.first].gap < STOP and not own_figure
     if not 0 < item.first - figure.end <= 4 or ground.row.words[figure.end].gap == STOP:
         return False
     between = ground.row.said(figure.end, item.first)
@@ -206,7 +215,11 @@ def _for_item(ground: Ground, figure: Figure, item: _Item) -> bool:
         else None
     )  # fmt: skip
     before = ground.row.said(figure.first - 1, figure.first)
-    if own and own.form != "one" and (before in _HANDS or before in _item_ends()):
+    onward = (
+        own is not None and own.first > item.end  # "an eight for flavour, a six for burn"
+        and ground.row.said(own.end, own.end + 1) in ("for", "in", "on")
+    )  # fmt: skip
+    if own and own.form != "one" and not onward and (before in _HANDS or before in _item_ends()):
         return False  # "looks I give eight, for the taste nine"
     link = r"(?:i think |(?!and|but|then|so|while)\w+ )?(?:for|in|on)(?: the| its| her| his| my)?"
     return bool(pattern(link).fullmatch(between)) and not any(
@@ -270,7 +283,8 @@ def _closes(ground: Ground, old: Figure, new: Figure) -> bool:
     row = ground.row
     first, end = row.sentence(old.first, _REACH)
     last = new.end >= len(row.words) or row.words[new.end].gap > 0
-    return first <= new.first < end and last and row.words[new.first].gap > 0
+    turned = re.search(r"\b(?:but|though|now|reflection)\b", row.said(old.end, new.first))
+    return first <= new.first < end and (bool(turned) or (last and row.words[new.first].gap > 0))
 
 
 def _but(ground: Ground, figure: Figure) -> bool:
@@ -308,16 +322,20 @@ def _told(ground: Ground, item: _Item, figure: Figure) -> bool:
     """True where the words before a figure hand it out: `so, nine`, `call it an eight`."""
     before = ground.row.said(max(figure.first - 5, item.end), figure.first)
     said = pattern("(?:.* )?{facts.mark-said}(?: a| an| the| just| only| about| to| maybe)*")
+    moved = re.search(r"\b(?:it|that|this|them|her|him) (?:down |up |back )*to(?: a| an| the)?$", before)
     price = item.name in ("value", "price") and before.endswith("at")
-    return figure.told or (bool(said.fullmatch(before)) and not price)
+    return figure.told or bool(moved) or (bool(said.fullmatch(before)) and not price)
 
 
 def _given(ground: Ground, item: _Item, figure: Figure) -> bool:
     """True where the words between an item and a figure give the one to the other."""
     row = ground.row
     words = row.said(item.end, figure.first).split()
-    if _HANDLING & set(words):
+    said = " ".join(words)
+    if _HANDLING & set(words) or "touch up" in said:
         return False
+    if _AT_MOST.search(row.said(max(figure.first - 9, 0), figure.first)):
+        return True
     if not words or _told(ground, item, figure):
         return not (words and words[-1] == "at" and item.name == "value")
     if all(w in _LIGHT for w in words) and len(words) <= 9:

@@ -17,7 +17,7 @@ from .found import Sections, corrects
 _NO_MONEY = frozenset(
     "percent minutes minute hours hour days day weeks week months month years year inches inch "
     "in mm cm millimeters centimeters ring times touch relight relights puffs puff sticks stick "
-    "degrees out point third thirds o'clock pm am grams veins vein people fingers cigars pieces "
+    "off degrees out point third thirds o'clock pm am grams veins vein people fingers cigars pieces "
     "to by x of corrections wraps".split()
 )
 _MOVED_ON = frozenset("out to by of in point".split())
@@ -214,6 +214,11 @@ def _follows(ground: Ground, before: Money, number: Number, boxes: Sequence[Box]
     row = ground.row
     near = any(0.4 <= r / b <= 2.5 for r in number.amounts() for b in before.readings if b)
     if near and corrects(ground, before.end, number.first):
+        return True
+    fewer = pattern("off|knocked|discount|less|minus|reduced")
+    so_much = ground.row.said(number.first - 1, number.first) in ("so", "to", "makes", "is")
+    cheaper = any(True for _ in row.find(fewer, before.end, number.first))
+    if near and so_much and cheaper and number.first - before.end <= 12:
         return True
     shared = any(0 < before.first - box.end <= 10 for box in boxes)
     so = row.said(number.first - 1, number.first) in ("so", "hence", "makes", "'s", "is", "to")

@@ -47,7 +47,8 @@ def read_price(ground: Ground, sections: Sections) -> tuple[list[Found], list[Ch
     if each:
         found.append(each)
     if single and not single.currency:
-        single = replace(single, currency=_nearby(ground, single))
+        near = (_nearby(ground, m) for m in (single, *sums))
+        single = replace(single, currency=next((c for c in near if c), None))
     money = next((m for m in (single, *sums) if m and m.currency), None)
     if money and money.currency and money.currency.code:
         found.append(Found("currency", money.currency.code, ((money.first, money.end),)))
@@ -88,10 +89,22 @@ def _single(ground: Ground, sections: Sections, sums: list[Money]) -> Money | No
         if best is None or (setup and money.currency and not (best.currency or _like(best, money))):
             best = money
         elif money.readings != best.readings and setup and _like(best, money) and (
-            corrects(ground, best.end, money.first) or _looked_up(ground, best, money)
+            corrects(ground, best.end, money.first) or _paid(ground, best, money) or _looked_up(ground, best, money)
         ):  # fmt: skip
             best = Money(money.readings, money.currency or best.currency, money.first, money.end)
     return best
+
+
+def _paid(ground: Ground, listed: Money, money: Money) -> bool:
+    """`fifteen on their website, but I paid thirteen`, `he knocked two off, so ten`."""
+    if not 0 < money.first - listed.end <= 16:
+        return False
+    less = pattern(
+        r"but (?:i|we|mine|he|she|they)(?: only| just| actually)* (?:paid|got|gave|cost|was|let|charged)|"
+        r"(?:off|discount|knocked|less|reduced|minus) (?:[^ ]+ )*(?:so|makes|to|which is|that 's)|"
+        r"(?:knocked|marked|brought|down) (?:it |them )?(?:down )?to"
+    )
+    return less.search(ground.row.said(listed.end, money.first)) is not None
 
 
 def _like(old: Money, new: Money) -> bool:
