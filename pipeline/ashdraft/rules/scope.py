@@ -25,7 +25,8 @@ _ONE_OF = (
 
 _BY_THE_WAY = (
     r"(?: (?:mind you|mind|for the record|by the way|though|however|incidentally|to be fair|"
-    r"in fairness|on the other hand|i must say|i have to say|i should say|if i remember|as i recall|"
+    r"in fairness|on the other hand|i must say|i have to say|i should say|if i remember|as i "
+    r"recall|"
     r"as it happens|you know|you see|of course|actually|then|meanwhile|also|too|only|just|still))*"
 )
 """What may stand between a stick and what it did."""
@@ -59,7 +60,7 @@ _STICKS = (
     rf"(?:i smoked|(?<=one )i (?:{_HANDLED})|(?<=stick )i (?:{_HANDLED})|"
     rf"(?:(?<=one )|(?<=stick )|(?<=cigar )|(?<=unit )|(?<=pair )|(?<=piece ))"
     rf"(?:only |just |also |never )?(?:{_VERBS})(?! (?:when|in the|this|mine)))",
-    rf"number (?:one|two|three|four)(?= (?:{{counts.scope.earlier}}|needed|had|was|went))",
+    r"number (?:one|two|three|four)(?= (?:{counts.scope.earlier}|needed|had|was|went))",
     rf"(?:the|that|those) (?!{_NOT_A_STICK})\w+ (?:one|ones)"
     rf"(?={_BY_THE_WAY} (?:{_VERBS}|i (?:{_HANDLED})))",
     rf"that (?:\w+ )?one(?={_BY_THE_WAY} (?:{_VERBS}|at|in|cost))",
@@ -68,13 +69,15 @@ _STICKS = (
     r"(?:the )?maker 's other",
 )
 _TELLS = (
-    rf"(?= (?:[^ ]+ ){{0,8}}?(?:{_VERBS}|was|different|worse|better|another story|touch ups?|relights?|"
+    rf"(?= (?:[^ ]+ ){{0,8}}?(?:{_VERBS}|was|different|worse|better|another story|touch ups?|"
+    rf"relights?|"
     r"corrections?)(?: |$))"
 )
 """Behind the number of a stick: something is told of it."""
 
 _THIS_NUMBER = (
-    r"(?:this is|this 's|today 's|today is|tonight 's|it 's|we 're on|i 'm on|is|here 's|this one 's)"
+    r"(?:this is|this 's|today 's|today is|tonight 's|it 's|we 're on|i 'm on|is|here 's|this one "
+    r"'s)"
     rf" (?:only |now |my |the |our )*{_ONE_OF}"
 )
 _PEOPLE = (
@@ -145,7 +148,10 @@ def scope(row: Stream) -> Scope:
     for text in _PEOPLE:
         for first, end, _ in row.find(pattern(text)):
             denied = row.said(max(first - 2, 0), first).split()
-            if denied[-1:] != ["not"] and denied not in (["not", "my"], ["not", "the"]):  # "in my box, not his, at sixty"
+            if denied[-1:] != ["not"] and denied not in (
+                ["not", "my"],
+                ["not", "the"],
+            ):  # "in my box, not his, at sixty"
                 marker.mark(person, first, end, person=True)
     for first, end, _ in row.find(pattern("{counts.scope.habit}")):
         marker.mark(habit, first, end, back=5)

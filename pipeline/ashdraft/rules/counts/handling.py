@@ -204,7 +204,8 @@ def _noun_mood(
                  row.said(end, end + 5)):  # fmt: skip
         return "near"
     if "no" in articles or re.search(
-        r"\b(?:no(?! (?:call|that|it|this|make|i|we)\b)|never|not|without|zero|nor|any|avoid)\b", group
+        r"\b(?:no(?! (?:call|that|it|this|make|i|we)\b)|never|not|without|zero|nor|any|avoid)\b",
+        group,
     ):
         return "none"
     if pattern("{counts.near}").search(group):

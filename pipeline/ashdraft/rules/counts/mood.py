@@ -122,7 +122,9 @@ def given_up(ground: Ground, end: int) -> bool:
         pattern(
             r"(?:\w+ ){0,5}(?:but|and|then)(?: then)? (?:i )?(?:did not(?! (?:tell|say|mention|"
             r"count|note))|thought better|decided (?:not|against)|never (?:did|used|lit|struck)|"
-            r"(?:put|set|laid) (?:it|the \w+) (?:back|away|down)|(?:closed|pocketed|capped|shut) (?:it|the \w+)|"
-            r"changed my mind|left it|held off|resisted)(?: .*)?|(?:\w+ )*(?:unused|did not need (?:it|to))(?: .*)?"
+            r"(?:put|set|laid) (?:it|the \w+) (?:back|away|down)|(?:closed|pocketed|capped|shut) "
+            r"(?:it|the \w+)|"
+            r"changed my mind|left it|held off|resisted)(?: .*)?|(?:\w+ )*(?:unused|did not need "
+            r"(?:it|to))(?: .*)?"
         ).fullmatch(after)
     )

@@ -62,7 +62,9 @@ def find_out(ground: Ground) -> list[tuple[int, int]]:
     return found
 
 
-_RECAP = re.compile(r"\b(?:the|that) (?:one |only |first |other |last )?time(?: that)?(?: it| she| he)?$")
+_RECAP = re.compile(
+    r"\b(?:the|that) (?:one |only |first |other |last )?time(?: that)?(?: it| she| he)?$"
+)
 """Before `went out` these look back at it: `and then the one time it went out`."""
 
 

@@ -112,7 +112,16 @@ def _led_up(ground: Ground, placed: Sequence[Placed], mention: Mention) -> int |
     before = placed[line - 1]
     trouble = pattern("{counts.trouble}|{counts.out}")
     told = any(True for _ in row.find(trouble, *row.line_words(line - 1)))
-    opens = row.said(first, first + 1) in ("so", "and", "then", "i", "but", "which", "had", "needed")
+    opens = row.said(first, first + 1) in (
+        "so",
+        "and",
+        "then",
+        "i",
+        "but",
+        "which",
+        "had",
+        "needed",
+    )
     return before.third if before.section == "burn" and told and opens else None
 
 
@@ -200,11 +209,19 @@ def _by_place(
         opens = bool({"so", "altogether"} & heads) and claim.value > 1
         ordinal = ground.row.words[claim.first].lower in ORDINALS
         told_before = [t for t in told if t.mention.first < claim.first]
-        in_all = sum(t.times for t in told_before) == claim.value > sum(
-            t.times for t in told_before if t.third == third
+        in_all = (
+            sum(t.times for t in told_before)
+            == claim.value
+            > sum(t.times for t in told_before if t.third == third)
         )
         doubted = bool(_DOUBTED.search(ground.row.said(max(claim.first - 7, 0), claim.first)))
-        if third is None or ordinal or in_all or doubted or (not here and (both or mended or opens or _SUM.search(words))):
+        if (
+            third is None
+            or ordinal
+            or in_all
+            or doubted
+            or (not here and (both or mended or opens or _SUM.search(words)))
+        ):
             sums.append(claim)
         else:
             local[third] = claim

@@ -86,8 +86,10 @@ def hit_again(ground: Ground) -> list[tuple[int, int]]:
     """`had to hit her again`, where a flame was spoken of just before."""
     row = ground.row
     hits = pattern(
-        r"(?:hit|get|got|go at|went at|gone at|(?:get|got|go|went|be|been|come|came) (?:back )?(?:on|at|"
-        r"over|round|to|in at)|see to|saw to|seen to|zap|zapped|tickle|tickled|(?<=i )do|(?<=i )did) "
+        r"(?:hit|get|got|go at|went at|gone at|(?:get|got|go|went|be|been|come|came) (?:back "
+        r")?(?:on|at|"
+        r"over|round|to|in at)|see to|saw to|seen to|zap|zapped|tickle|tickled|(?<=i )do|(?<=i "
+        r")did) "
         r"(?:it|her|him) (?:again|there|once more|one more time|a second time)"
     )
     flame = pattern("{counts.flame}|{counts.noun}")

@@ -12,6 +12,7 @@ from ..stream import STOP
 from .denied import denied
 from .model import Claim, Mention, Tally
 from .places import ORDER
+from .within import relights_within
 
 MOST = 15
 """No stick is touched up more often; a greater figure counts something else."""
@@ -49,7 +50,7 @@ def find_claims(ground: Ground, mentions: Sequence[Mention], own_nouns: str = ""
     claims += _ordinals(ground, claims, mentions)
     claims += _corrected(ground, sorted(claims, key=lambda c: c.first))
     claims += _pairs(ground, sorted(claims, key=lambda c: c.first))
-    claims += _relights_within(ground, sorted(claims, key=lambda c: c.first))
+    claims += relights_within(ground, sorted(claims, key=lambda c: c.first))
     unique = {(c.first, c.kind): c for c in reversed(claims)}
     return sorted(unique.values(), key=lambda c: (c.first, c.kind))
 
@@ -346,33 +347,6 @@ def _corrected(ground: Ground, claims: list[Claim]) -> list[Claim]:
                 break
             found.append(_claim(ground, claim.kind, value, number.first, number.end))
             end = number.end
-    return found
-
-
-def _relights_within(ground: Ground, claims: list[Claim]) -> list[Claim]:
-    """`three, counting the relight`, `two, well, one of those is a relight`: taken off the sum."""
-    row = ground.row
-    nouns = any_of("counts.relight-noun", "counts.relight-nouns")
-    within = pattern(
-        r"(?:(?:well|but|though|and|if you|that 's|that is|in all|altogether|so far) )*"
-        r"(?:(?:counting|count|including|includes|that includes|which includes|with)(?: the| a| my)?"
-        rf"(?P<n> one| two| three)? {nouns}(?: in| as well)?|(?:the |a ){nouns} included|"
-        r"(?P<m>one|two|three) of (?:them|those|these|which|that)(?: (?:being|was|were|is|are|really|"
-        rf"actually|in fact|a|the|only))* {nouns})"
-    )
-    values = {"one": 1, "two": 2, "three": 3}
-    found: list[Claim] = []
-    for n, claim in enumerate(claims):
-        if claim.kind != "touch-up" or claim.value < 1:
-            continue
-        stop = claims[n + 1].first if n + 1 < len(claims) else len(row.words)
-        for first, end, match in row.find(within, claim.end, min(claim.end + 16, len(row.words))):
-            fewer = values[(match["n"] or match["m"] or "one").strip()]
-            if first > claim.end or first > stop or fewer > claim.value:
-                break
-            found.append(_claim(ground, "touch-up", claim.value - fewer, end - 1, end))
-            found.append(_claim(ground, "relight", fewer, first, end))
-            break
     return found
 
 

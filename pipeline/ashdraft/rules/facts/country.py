@@ -71,7 +71,8 @@ def read_country(ground: Ground, sections: Sections) -> list[Found]:
 def where_made() -> re.Pattern[str]:
     """Words behind the name of a country that make it the country of manufacture."""
     return pattern(
-        r"(?:(?:that|which|this)(?: 's| is)|is|'s) (?:the (?:country|place) )?where (?:they|it|he|she|these|"
+        r"(?:(?:that|which|this)(?: 's| is)|is|'s) (?:the (?:country|place) )?where (?:they|it|he|"
+        r"she|these|"
         r"this|the \w+)(?: 's| is| are| 're| was| were| all| both)*(?: \w+)? {facts.made}|"
         r"(?:made|rolled|built|produced)(?= and|$)|is where"
     )

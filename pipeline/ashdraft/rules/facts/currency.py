@@ -118,7 +118,9 @@ def _set_apart(ground: Ground, name: str, end: int) -> str | None:
     for code, words in _codes(name):
         for first, last, match in row.find(words, end, stop):
             adjective = match[0].endswith(("an", "ian", "ie", "ish"))
-            alone = last == len(row.words) or row.words[last].gap or row.said(last, last + 1) in goes_on
+            alone = (
+                last == len(row.words) or row.words[last].gap or row.said(last, last + 1) in goes_on
+            )
             taxed = row.said(last, last + 1) in goes_on
             if adjective and alone and (row.words[first].gap or first == end or taxed):
                 return code

@@ -25,6 +25,10 @@ _UNITS = frozenset(
 _SCALES = (3, 4, 5, 6, 7, 8, 9, 10, 12, 15, 20, 25, 30, 50, 100)
 
 
+_COUNTED = frozenset("people times smokers friends off nights".split())
+"""Behind a share these are what it counts."""
+
+
 @dataclass(frozen=True, slots=True)
 class Figure:
     """A number that could be a mark; `told` where a scale or unit of marks stands with it."""
@@ -77,6 +81,8 @@ def _reading(ground: Ground, number: Number) -> Figure | None:
     elif unit in ("of", "x", "by"):
         return None
     told = told or scale is not None
+    if told and row.said(at, at + 1) in _COUNTED:
+        return None  # "nine out of ten people"
     if (number.form == "one" or value == 1) and not told:
         return None
     return Figure(value, scale, number.first, max(at, end), told)

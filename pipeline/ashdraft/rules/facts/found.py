@@ -57,15 +57,16 @@ class Sections:
 
 
 _SAYS = re.compile(
-    r"\bbut (?:the|my|his|her|their|this|that|on) (?:\w+ ){1,6}?(?:says|said|has it|reads|shows|tells)\b"
+    r"\bbut (?:the|my|his|her|their|this|that|on) (?:\w+ ){1,6}?(?:says|said|has it|reads|shows|"
+    r"tells)\b"
 )
 """`..., but the leaflet says`: what stands written holds."""
 
 _DENIED = words(
-    "number numbers idea clue note notes record records relight relights touch doubt problem problems "
-    "trouble price box band bands more question matter way need reason label card info information "
-    "discount tax seams veins humidity reading meter gauge figure receipt sticker corrections harm "
-    "complaints wonder rush hurry further other"
+    "number numbers idea clue note notes record records relight relights touch doubt problem "
+    "problems trouble price box band bands more question matter way need reason label card info "
+    "information discount tax seams veins humidity reading meter gauge figure receipt sticker "
+    "corrections harm complaints wonder rush hurry further other"
 )
 """Behind a `no` these are denied, and nothing is taken back (`no number there`)."""
 
@@ -79,13 +80,11 @@ def corrects(ground: Ground, end: int, first: int, *, reach: int = 22) -> bool:
         return row[first].hesitant or row[first].gap > 0
     if sum(row[n].gap == STOP for n in range(end, first + 1)) > 3:
         return False
-    between = " ".join(
-        row[n].lower for n in range(end, first) if not _no_correction(ground, n, first)
-    )
+    between = " ".join(row[n].lower for n in range(end, first) if not _no_correction(ground, n))
     return bool(pattern("{facts.correction}").search(between) or _SAYS.search(between))
 
 
-def _no_correction(ground: Ground, at: int, first: int) -> bool:
+def _no_correction(ground: Ground, at: int) -> bool:
     """True for `no number`, `do not ask`, `as well`: words of a correction that correct nothing."""
     word = ground.row.words[at].lower
     before = ground.row.said(at - 1, at)
@@ -93,7 +92,18 @@ def _no_correction(ground: Ground, at: int, first: int) -> bool:
         after = ground.row.words[at + 1]
         return not after.gap and after.lower in _DENIED
     if word == "not":
-        return before in ("do", "does", "did", "can", "will", "could", "have", "has", "had", "would")
+        return before in (
+            "do",
+            "does",
+            "did",
+            "can",
+            "will",
+            "could",
+            "have",
+            "has",
+            "had",
+            "would",
+        )
     return word == "well" and before == "as"
 
 

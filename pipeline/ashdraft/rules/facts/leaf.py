@@ -97,9 +97,7 @@ def _leaves(ground: Ground, keys: list[_Key]) -> list[_Leaf]:
     row = ground.row
     hits = [(a, b, True) for a, b, _ in row.find(pattern("{facts.leaf.origin}"))]
     hits += [(a, b, False) for a, b, _ in row.find(pattern("{facts.leaf.variety}"))]
-    made = {
-        a for a, b, _ in hits if any(x == b for x, _, _ in row.find(where_made(), b, b + 12))
-    }
+    made = {a for a, b, _ in hits if any(x == b for x, _, _ in row.find(where_made(), b, b + 12))}
     rolled = made | {n for _, end in made_in(ground) for n in (end, end + 1)
               if n == end or row.said(end, n) in ("the", "a")}  # fmt: skip
     hits = sorted((h for h in hits if h[0] not in rolled), key=lambda h: (h[0], -h[1], h[2]))
@@ -158,13 +156,15 @@ def _next_slot(
     """`Wrapper's Ecuadorian Habano, Nicaraguan binder`: each row has a slot of its own."""
     first, end, origin = atom
     led = any(
-        k.end <= last.first and _small(ground.row.said(k.end, last.first)) and k.first >= last.first - 8
+        k.end <= last.first
+        and _small(ground.row.said(k.end, last.first))
+        and k.first >= last.first - 8
         for k in keys
     )
-    before = {n for n in range(max(last.first - 3, 0), last.first)} & inside
+    before = not inside.isdisjoint(range(max(last.first - 3, 0), last.first))
     own = end in inside and not ground.row.words[end].gap
     apart = ground.row.words[first].gap > 0 or (origin and any(a[2] for a in last.atoms))
-    return own and apart and (led or bool(before))
+    return own and apart and (led or before)
 
 
 def _ends(ground: Ground, first: int, inside: set[int]) -> list[int]:
@@ -205,7 +205,8 @@ def _slot(ground: Ground, leaf: _Leaf, keys: list[_Key], earlier: list[_Leaf]) -
     if before is None or leaf.first - before.end > 16:
         return None
     unknown = pattern(
-        r"no idea|no clue|do not know|not sure|will not say|did not say|does not say|not say|unknown|"
+        r"no idea|no clue|do not know|not sure|will not say|did not say|does not say|not say|"
+        r"unknown|"
         r"not told|undisclosed|a secret|is anybody|anyone"
     )
     if any(True for _ in row.find(unknown, before.end, leaf.first)):
@@ -232,13 +233,18 @@ def _postfix(between: str, key: str) -> bool:
     """True for `Olor for the binder`, `Connecticut on the outside`."""
     if key.startswith("on the") or key == "outside":
         return not between
-    return re.fullmatch(
-        r"(?:(?:leaf|leaves|tobacco|tobaccos) )?(?:all |right |mostly |both )*"
-        r"(?:(?:for|as|in|on|through|throughout|inside|around|round)(?: (?:the|a|its|my|their))?|"
-        r"(?:that|which|it) (?:is|'s|was) the|being the|(?:makes|make) (?:up )?the|is the|are the|"
-        r"was the|'s the)",
-        between,
-    ) is not None
+    return (
+        re.fullmatch(
+            r"(?:(?:leaf|leaves|tobacco|tobaccos) )?(?:all |right |mostly |both )*"
+            r"(?:(?:for|as|in|on|through|throughout|inside|around|round)(?: (?:the|a|its|my|"
+            r"their))?|"
+            r"(?:that|which|it) (?:is|'s|was) the|being the|(?:makes|make) (?:up )?the|is the|are "
+            r"the|"
+            r"was the|'s the)",
+            between,
+        )
+        is not None
+    )
 
 
 def _shared(

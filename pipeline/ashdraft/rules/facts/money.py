@@ -17,8 +17,8 @@ from .found import Sections, corrects
 _NO_MONEY = frozenset(
     "percent minutes minute hours hour days day weeks week months month years year inches inch "
     "in mm cm millimeters centimeters ring times touch relight relights puffs puff sticks stick "
-    "off degrees out point third thirds o'clock pm am grams veins vein people fingers cigars pieces "
-    "to by x of corrections wraps".split()
+    "off degrees out point third thirds o'clock pm am grams veins vein people fingers cigars "
+    "pieces to by x of corrections wraps".split()
 )
 _MOVED_ON = frozenset("out to by of in point".split())
 """Of those, what may follow the cents: `eight pounds forty, out of a tenner`."""
@@ -187,7 +187,7 @@ def _asked(ground: Ground, number: Number) -> bool:
 
 
 def _boxed(ground: Ground, number: Number, boxes: Sequence[Box]) -> bool:
-    """`a box of ten is ninety`, `ninety for the box of ten`, but not `the box sits at sixty-five`."""
+    """`a box of ten is ninety`, `ninety for the box of ten`; not `the box sits at sixty`."""
     if _LYING.search(ground.row.said(max(number.first - 3, 0), number.first) + " "):
         return False
     linked = pattern(r"(?:for|on)(?: the| a| that| this)?")

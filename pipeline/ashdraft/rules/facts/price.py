@@ -32,9 +32,7 @@ def read_price(ground: Ground, sections: Sections) -> tuple[list[Found], list[Ch
     told = any(m.each for m in sums if m.box)
     lone = single.value() if single and not told else None
     boxed = [
-        replace(m, each=True) if m.total and lone and _share(m, lone) else m
-        for m in sums
-        if m.box
+        replace(m, each=True) if m.total and lone and _share(m, lone) else m for m in sums if m.box
     ]
     each, checks = _each(ground, boxed)
     found = []
@@ -89,7 +87,9 @@ def _single(ground: Ground, sections: Sections, sums: list[Money]) -> Money | No
         if best is None or (setup and money.currency and not (best.currency or _like(best, money))):
             best = money
         elif money.readings != best.readings and setup and _like(best, money) and (
-            corrects(ground, best.end, money.first) or _paid(ground, best, money) or _looked_up(ground, best, money)
+            corrects(ground, best.end, money.first)
+            or _paid(ground, best, money)
+            or _looked_up(ground, best, money)
         ):  # fmt: skip
             best = Money(money.readings, money.currency or best.currency, money.first, money.end)
     return best
@@ -100,7 +100,8 @@ def _paid(ground: Ground, listed: Money, money: Money) -> bool:
     if not 0 < money.first - listed.end <= 16:
         return False
     less = pattern(
-        r"but (?:i|we|mine|he|she|they)(?: only| just| actually)* (?:paid|got|gave|cost|was|let|charged)|"
+        r"but (?:i|we|mine|he|she|they)(?: only| just| actually)* (?:paid|got|gave|cost|was|let|"
+        r"charged)|"
         r"(?:off|discount|knocked|less|reduced|minus) (?:[^ ]+ )*(?:so|makes|to|which is|that 's)|"
         r"(?:knocked|marked|brought|down) (?:it |them )?(?:down )?to"
     )

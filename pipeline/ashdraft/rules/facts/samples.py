@@ -32,7 +32,8 @@ _OF = (
     rf"the (?:{_SMALL})))?"
 )
 _THIS_IS = (
-    r"(?:this is|this was|this makes|this 's|it 's|it is|it was|that 's|making this|this being|being|"
+    r"(?:this is|this was|this makes|this 's|it 's|it is|it was|that 's|making this|this being|"
+    r"being|"
     r"which makes this|this would be|and this is|so this is|we 're on|i 'm on|today 's is)"
     r"(?: only| now| just| already)?"
 )

@@ -59,7 +59,11 @@ def _alone(ground: Ground, money: Money) -> bool:
 def _for_one(ground: Ground, money: Money) -> bool:
     """`seven ninety it was for the one`: no share of a box named behind."""
     after = ground.row.said(money.end, money.end + 6)
-    return bool(re.match(r"(?:it was |it is |they are |that 's )?for (?:the |a |just )*(?:one|single)\b", after))
+    return bool(
+        re.match(
+            r"(?:it was |it is |they are |that 's )?for (?:the |a |just )*(?:one|single)\b", after
+        )
+    )
 
 
 def _worked_out(ground: Ground, sums: Sequence[Money], n: int) -> bool:
@@ -68,7 +72,8 @@ def _worked_out(ground: Ground, sums: Sequence[Money], n: int) -> bool:
     if last is None or not last.total or not 0 < sums[n].first - last.end <= 16:
         return False
     so = pattern(
-        r"so|hence|which makes(?: it| them)?|that 's|makes it|which is|(?:works|comes|goes) (?:out )?"
+        r"so|hence|which makes(?: it| them)?|that 's|makes it|which is|(?:works|comes|goes) "
+        r"(?:out )?"
         r"(?:at|to)|call it|meaning|i make that"
     )
     lead = ground.row.said(max(last.end, sums[n].first - 6), sums[n].first)
@@ -104,7 +109,9 @@ def _box(ground: Ground, sums: Sequence[Money], n: int, boxes: Sequence[Box]) ->
         return None
     condition = bool({"if", "by", "in", "when", "with", "for"} & set(lead))
     commit = row.said(box.first, box.end).startswith("commit")
-    joined = re.fullmatch(r"(?:for|on)(?: the| a| that| this| every)?", row.said(money.end, box.first))
+    joined = re.fullmatch(
+        r"(?:for|on)(?: the| a| that| this| every)?", row.said(money.end, box.first)
+    )
     forward = not joined and n + 1 < len(sums) and sums[n + 1].first - box.end <= 10
     return box if (condition or commit or joined) and not forward else None
 

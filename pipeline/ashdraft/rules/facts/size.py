@@ -29,7 +29,8 @@ _RING_BEFORE = pattern(
     r"(?: which \w+(?: \w+){0,4} (?:stands at|is))?"
 )
 _RING_AFTER = pattern(
-    r"(?:is the |'s the |for the |in the |on the |of |of the )?{facts.ring}|around|round|sixty fourths|"
+    r"(?:is the |'s the |for the |in the |on the |of |of the )?{facts.ring}|around|round|sixty "
+    r"fourths|"
     r"at (?:the|its) (?:belly|middle|waist|(?:fat|thick|wide|broad|fattest|thickest|widest|"
     r"broadest)"
     r"(?: part| end| bit| point)?)"
