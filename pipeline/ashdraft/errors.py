@@ -94,3 +94,15 @@ class SomeNotWritten(AshdraftError):
     """Of several sessions some were not written; the table says which and why."""
 
     exit_code = 13
+
+
+class MicrophoneMissing(AshdraftError):
+    """There is no microphone, or nothing that could open one."""
+
+    exit_code = 14
+
+
+class AddressRefused(AshdraftError):
+    """The pages cannot be served at the address that was asked for."""
+
+    exit_code = 15

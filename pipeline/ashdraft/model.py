@@ -243,6 +243,20 @@ class MarkedSheet:
 
 
 @dataclass(frozen=True, slots=True)
+class Tapped:
+    """Something the reviewer tapped while recording; `start` in seconds on the timeline.
+
+    `utterance` tells of the same event, or is None where nothing was said of it.
+    """
+
+    kind: EventKind
+    basis: Literal["tapped"]
+    third: int | None
+    utterance: int | None
+    start: float
+
+
+@dataclass(frozen=True, slots=True)
 class Notes:
     """The whole of notes.json (see docs/notes-format.md) plus what the draft needs beside it."""
 
@@ -253,3 +267,4 @@ class Notes:
     checks: tuple[Check, ...] = ()
     typed_facts: Mapping[str, FactValue] = field(default_factory=dict)
     sheet: MarkedSheet | None = None
+    taps: tuple[Tapped, ...] = ()

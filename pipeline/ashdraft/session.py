@@ -15,6 +15,7 @@ from .model import Check, MadeBy, Notes, Reading, Said, Transcript
 from .options import Options
 from .output import OutputFolder, Written, default_folder, open_folder
 from .progress import Progress, Silent
+from .table.log import FILE as TAPS
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,10 +46,12 @@ def write(options: Options, progress: Progress | None = None) -> Result:
     from .intake import open_session
     from .page import page_html, playable
     from .sheet import copy_of, fill, load_sheet
+    from .table import put_together, taps_of, with_taps
     from .transcribe import transcribe
 
     progress = progress or Silent()
     definition = load_sheet(options.sheet)
+    put_together(options.inputs)
     session = open_session(options.inputs)
     out = options.out or default_folder(options.inputs)
     with open_folder(out, force=options.force) as folder:
@@ -58,6 +61,10 @@ def write(options: Options, progress: Progress | None = None) -> Result:
             folder.forget()
             raise
         notes, said = understand(transcript, options)
+        taps = taps_of(options.inputs)
+        if taps is not None:
+            notes = with_taps(notes, taps)
+            folder.keep(TAPS, taps.text)
         cues = captions.cues(said)
         kept = not options.force and folder.edited(chapters.FILE)
         listed, problem = chapters.first_files(notes, said, kept=kept)

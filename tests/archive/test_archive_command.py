@@ -101,6 +101,15 @@ def test_export(archive: Path, tmp_path: Path) -> None:
     assert json.loads((tmp_path / "kept" / "session-2.json").read_text("utf-8")) == document(2)
 
 
+def test_a_replacement_without_marks_says_so(archive: Path, folder: Path) -> None:
+    notes = json.loads((folder / "notes.json").read_text("utf-8"))
+    assert archived("add", folder).exit_code == 0
+    del notes["sheet"]
+    (folder / "notes.json").write_text(json.dumps(notes), "utf-8")
+    said = archived("add", folder).stdout
+    assert f"  It had marks when it came from {folder.resolve()}, and has none now." in said
+
+
 @pytest.mark.parametrize(
     ("arguments", "fault", "said"),
     [
@@ -115,6 +124,7 @@ def test_export(archive: Path, tmp_path: Path) -> None:
         ("find --note hay --since 2026-13", errors.UsageError, "is no date"),
         ("find --text ***", errors.UsageError, "no word to search for"),
         ("find --note !!", errors.UsageError, "holds no word"),
+        ("export sessions.txt", errors.UsageError, "neither .csv nor .json"),
         ("show nobody", errors.InputMissing, "find --cigar"),
         ("show 77", errors.InputMissing, "ashdraft archive list"),
         ("remove 77", errors.UsageError, "nothing was removed"),

@@ -12,7 +12,7 @@ import pytest
 from ashdraft.archive import Range, Search, add, find, parse_day, parse_range, show_cigar
 from ashdraft.archive.matching import full_text, matcher, name_key
 from ashdraft.errors import InputMissing, UsageError
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.archive.made import document, entry
@@ -54,6 +54,8 @@ CASES: list[tuple[Search, Callable[[dict[str, Any]], bool]]] = [
     (Search(family="wood", source="retrohale", third=2),
      noted(lambda d: there(d) and (d["family"], d["source"], d["third"]) ==
            ("wood", "retrohale", 2))),
+    (Search(family="Sugar", third=3),
+     noted(lambda d: there(d) and d["family"] == "sugar-and-caramel" and d["third"] == 3)),
     (Search(wrapper="SAN andres"), lambda n: n["facts"]["wrapper"] == "San Andrés"),
     (Search(origin="republic"), lambda n: "Republic" in n["facts"]["country"]),
     (Search(format="corona gorda"), lambda n: n["facts"]["format"] == "corona gorda"),
@@ -120,6 +122,7 @@ def test_prices_in_several_currencies_need_one(tmp_path: Path) -> None:
     assert [f.session.id for f in found] == [2]
 
 
+@settings(max_examples=50, deadline=None)
 @given(st.text())
 def test_no_query_is_a_mistake_of_syntax(query: str) -> None:
     """SQLite itself is asked (FTS5, unicode61)."""
@@ -140,6 +143,7 @@ OPERATORS = st.lists(
 )  # fmt: skip
 
 
+@settings(max_examples=50, deadline=None)
 @given(OPERATORS.map("".join) | OPERATORS.map(" ".join))
 def test_operators_are_words_or_nothing(query: str) -> None:
     test_no_query_is_a_mistake_of_syntax.hypothesis.inner_test(query)  # type: ignore[attr-defined]

@@ -342,7 +342,7 @@ def test_check_finds_what_does_not_fit(archive: Path) -> None:
 def test_damage_anywhere_is_said_and_nothing_worse(archive: Path) -> None:
     add(archive, [entry(n, 20) for n in range(4)])
     whole, dice, said = archive.read_bytes(), random.Random(3), 0
-    for _ in range(60):
+    for _ in range(30):
         data = bytearray(whole)
         at = dice.randrange(len(data))
         data[at : at + 64] = dice.randbytes(64)
@@ -357,7 +357,7 @@ def test_damage_anywhere_is_said_and_nothing_worse(archive: Path) -> None:
                 asked()
             except AshdraftError:
                 said += 1
-    assert said >= 5
+    assert said >= 3
 
 
 def test_notes_of_any_letters_come_back(archive: Path) -> None:

@@ -7,6 +7,7 @@ import os
 import sqlite3
 import stat
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -89,6 +90,20 @@ def test_again_replaces_and_keeps_the_number(archive: Path) -> None:
     assert counts(archive, 1)["utterance"] == 12
     assert [s.id for s in list_sessions(archive)].count(1) == 1
     assert check(archive) == ()
+
+
+def test_a_name_and_marks_that_are_lost_are_told(archive: Path) -> None:
+    whole = entry(3)
+    blank = {"rows": [r | {"mark": None} for r in document(3)["sheet"]["rows"]], "total": None}
+    bare = entry(3, sheet=document(3)["sheet"] | blank)
+    (first,) = add(archive, [whole])
+    assert (first.lost, first.before) == ((), None)
+    (same,) = add(archive, [whole])
+    assert (same.lost, same.before) == ((), whole.folder)
+    (less,) = add(archive, [replace(bare, typed={"maker": "Quillon"}, folder="/elsewhere")])
+    assert (less.lost, less.before) == (("name", "marks"), whole.folder)
+    (more,) = add(archive, [whole])
+    assert (more.lost, more.before) == ((), "/elsewhere")
 
 
 def test_a_session_is_known_by_its_recordings_in_any_order() -> None:
@@ -193,6 +208,18 @@ def test_how_it_was_obtained_may_be_told_to_the_tally(tmp_path: Path) -> None:
     assert read_entry(folder(tmp_path / "a", said)).typed == {"obtained": "bought"}
     tallied = f"{said}tally:\n  obtained: sample\n"
     assert read_entry(folder(tmp_path / "b", tallied)).typed == {"obtained": "sample"}
+
+
+@pytest.mark.parametrize(
+    ("typed", "day"),
+    [("2026-05-02", "2026-05-02"), ("'2026-05-02'", "2026-05-02"),
+     ("2026-05-02T20:14:00", "2026-05-02"), ("'2026-02-30'", None), ("May", None)],
+)  # fmt: skip
+def test_a_day_may_be_typed_in_quotes_and_must_be_in_the_calendar(
+    tmp_path: Path, typed: str, day: str | None
+) -> None:
+    made = folder(tmp_path / "d", f"date: {typed}\n")
+    assert read_entry(made).day == (day or document(1)["recordings"][0]["recorded_at"][:10])
 
 
 def test_options_win_over_the_front_matter(tmp_path: Path) -> None:

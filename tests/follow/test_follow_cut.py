@@ -141,7 +141,7 @@ def test_nothing_in_common_is_said(source: Source, tmp_path: Path, raw: Sound, w
 
 
 ALONE = """
-import json, resource, sys
+import json, sys
 from dataclasses import asdict
 from pathlib import Path
 from ashdraft.export.sources import Source
@@ -149,7 +149,9 @@ from ashdraft.follow import follow
 from ashdraft.model import Recording
 raw, video, length = Path(sys.argv[1]), Path(sys.argv[2]), float(sys.argv[3])
 cut = follow([Source(Recording(raw.name, "0" * 64, 0.0, length), raw)], video)
-peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+status = Path("/proc/self/status")  # ru_maxrss would hold the parent's peak (Linux, getrusage)
+text = status.read_text() if status.exists() else "VmHWM: 0 kB"
+peak = int(text.partition("VmHWM:")[2].split()[0])
 print(json.dumps([peak, [asdict(p) for p in cut.passages]]))
 """
 

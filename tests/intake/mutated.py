@@ -18,12 +18,13 @@ from ashdraft.intake.decode import RATE, decode
 from .media import KINDS, bursts, write_media
 
 LONGEST_WAIT = 10.0  # seconds for one small file
+MOST_MEMORY = 600.0  # MB at the peak, the making of the sound files included
 
 
 def damage(data: bytearray, rng: random.Random) -> None:
     """One kind of damage: flipped bits, a lying header, a cut, a repeat, foreign bytes."""
     at = rng.randrange(len(data))
-    match rng.randrange(5):
+    match rng.randrange(6):
         case 0:
             for _ in range(rng.choice([1, 10, 200])):
                 data[rng.randrange(len(data))] = rng.randrange(256)
@@ -32,7 +33,11 @@ def damage(data: bytearray, rng: random.Random) -> None:
                 data[rng.randrange(min(600, len(data)))] = rng.choice([0, 127, 128, 255])
         case 2:
             del data[max(at, 1) :]
-        case 3:
+        case 3:  # absurd rates, lengths and counts: a header's numbers have four bytes
+            number = rng.choice([0, 1, 0x7FFFFFFF, 0x80000000, 0xFFFFFFFF, 48_000_000])
+            field = rng.randrange(min(600, len(data)))
+            data[field : field + 4] = number.to_bytes(4, rng.choice(["big", "little"]))
+        case 4:
             data[at:at] = data[at : at + rng.randrange(5000)]
         case _:
             data[at:at] = rng.randbytes(rng.randrange(3000))
@@ -68,6 +73,11 @@ def main(folder: Path, seed: int, count: int, kinds: list[str]) -> None:
         assert time.monotonic() - begun < LONGEST_WAIT, (number, source.name)
         outcomes[outcome] = outcomes.get(outcome, 0) + 1
     print(outcomes)
+    status = Path("/proc/self/status")
+    if status.exists():  # Linux
+        peak = int(status.read_text().split("VmHWM:")[1].split()[0]) / 1024
+        print(f"peak {peak:.0f} MB")
+        assert peak < MOST_MEMORY, f"{peak:.0f} MB"
 
 
 if __name__ == "__main__":

@@ -9,7 +9,7 @@ import krippendorff
 import numpy as np
 import pytest
 from ashdraft.pool.alpha import ordinal_alpha
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 # K. Krippendorff, Computing Krippendorff's Alpha-Reliability (2011), example C: four observers,
@@ -49,6 +49,7 @@ GRID = st.integers(2, 4).flatmap(
 )
 
 
+@settings(max_examples=40, deadline=None)
 @given(GRID)
 def test_alpha_agrees_with_the_krippendorff_package(
     observers: list[list[float | None]],
@@ -65,6 +66,7 @@ def test_alpha_agrees_with_the_krippendorff_package(
     assert ours == pytest.approx(theirs, abs=1e-9)
 
 
+@settings(max_examples=40, deadline=None)
 @given(GRID.flatmap(lambda g: st.tuples(st.just(g), st.permutations(g))))
 def test_the_order_of_observers_and_units_changes_nothing(
     grids: tuple[list[list[float | None]], list[list[float | None]]],

@@ -188,15 +188,18 @@ def test_an_edited_draft_is_kept_and_the_same_run_gives_the_same_bytes(
 
 def test_marks_come_from_the_tallied_notes(folders: tuple[Path, ...], tmp_path: Path) -> None:
     texts = [(f / "notes.json").read_text("utf-8") for f in folders[:2]]
-    for n, mark in enumerate((6.0, 7.0)):
-        sheet = marked({"draw": mark}, total=mark)
+    for n, (mark, total) in enumerate(((6.0, 6.25), (7.0, 7.0))):
+        sheet = marked({"draw": mark}, total=total)
         path = tmp_path / f"stick{n}.json"
         path.write_text(with_sheet(texts[n], sheet), "utf-8")
         assert read_notes(path.read_text("utf-8")).sheet == sheet
     done = write_pool([str(tmp_path / f"stick{n}.json") for n in (0, 1)], tmp_path / "out")
     page = (tmp_path / "out" / "pooled-sheet.md").read_text("utf-8")
     assert "| smoke | draw | 6 | 7 | 6.5 | 6.5 | 6 to 7 | 2 |" in page
-    assert "| **Overall total** |  | 6 | 7 | 6.5 | 6.5 | 6 to 7 | 2 |" in page
+    # the mean of 6.25 and 7 is 6.625; half a hundredth is rounded upwards
+    assert "| **Overall total** |  | 6.25 | 7 | 6.63 | 6.63 | 6.25 to 7 | 2 |" in page
+    pooled = (tmp_path / "out" / "pooled.md").read_text("utf-8")
+    assert "| Stick 1 | 65 % | 42 | 1 | 1 | 76 min | 6.25 |" in pooled
     assert [s.source for s in done.pool.sticks] == ["stick0", "stick1"]
 
 

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 from ashdraft.pool.figures import rate, summary, wilson
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import binomtest
 
@@ -29,6 +29,7 @@ def test_wilson_gives_the_published_intervals(k: int, n: int, low: float, high: 
     assert wilson(k, n) == pytest.approx((low, high), abs=5.1e-5)
 
 
+@settings(max_examples=40, deadline=None)
 @given(st.integers(1, 60).flatmap(lambda n: st.tuples(st.integers(0, n), st.just(n))))
 def test_wilson_agrees_with_scipy(pair: tuple[int, int]) -> None:
     k, n = pair
@@ -36,6 +37,7 @@ def test_wilson_agrees_with_scipy(pair: tuple[int, int]) -> None:
     assert wilson(k, n) == pytest.approx((theirs.low, theirs.high), abs=1e-9)
 
 
+@settings(max_examples=40, deadline=None)
 @given(st.integers(1, 60).flatmap(lambda n: st.tuples(st.integers(0, n), st.just(n))))
 def test_wilson_of_the_others_is_the_mirror_image(pair: tuple[int, int]) -> None:
     k, n = pair
@@ -80,6 +82,7 @@ def test_missing_is_not_zero() -> None:
 MARKS = st.lists(st.floats(-1e6, 1e6), min_size=1, max_size=9)
 
 
+@settings(max_examples=40, deadline=None)
 @given(MARKS.flatmap(lambda row: st.tuples(st.just(row), st.permutations(row))))
 def test_the_order_of_sticks_changes_no_figure(rows: tuple[list[float], list[float]]) -> None:
     one, other = (summary(dict(enumerate(row, 1))) for row in rows)

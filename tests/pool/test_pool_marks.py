@@ -9,13 +9,14 @@ from pathlib import Path
 
 import krippendorff
 import pytest
-from ashdraft.model import MarkedSection
+from ashdraft.model import MarkedRow, MarkedSection
 from ashdraft.pool.marks import pooled_sheets
 from ashdraft.pool.pooled import pool
 from ashdraft.pool.sheet import scores, sheet_page
 from ashdraft.pool.sticks import read_sticks
 from ashdraft.sheet import load_sheet
 from ashdraft.tally import tally
+from markdown_it import MarkdownIt
 
 from .build import marked, stick
 
@@ -71,6 +72,23 @@ def test_sheets_of_two_names_are_never_pooled() -> None:
     ]
     sheets = pooled_sheets(sticks)
     assert [(s.name, s.sticks) for s in sheets] == [("Shelf sheet", (1,)), ("Shop sheet", (2,))]
+
+
+def test_names_of_sections_are_shown_as_they_were_typed() -> None:
+    sections = (MarkedSection("<i>smoke & *ash*", 5.0, 4.0),)
+    rows = (MarkedRow(DRAW, "<i>smoke & *ash*", 5.0),)
+    found = pool([stick(n, sheet=marked({}, rows=rows, sections=sections)) for n in (1, 2)])
+    page = MarkdownIt("commonmark").enable("table").render(scores(found.groups[0]))
+    assert page.count("<td>&lt;i&gt;smoke &amp; *ash*") == 2
+
+
+def test_one_stick_has_a_total_and_no_range_and_two_are_said_to_be_few() -> None:
+    one = stick(1, sheet=marked({DRAW: 8.0}, total=8.0))
+    shop = stick(2, sheet=marked({DRAW: 80.0}, total=80.0, name="Shop sheet"))
+    text = scores(pool([one, shop]).groups[0])
+    assert "- Overall total: 8 (n = 1)\n\n" in text
+    two = scores(pool([one, replace(one, number=2)]).groups[0])
+    assert "- Overall total: 8 to 8 (n = 2)\n- Of two sticks a mean says little" in two
 
 
 def test_rows_have_the_names_and_order_of_their_definition() -> None:

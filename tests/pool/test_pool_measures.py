@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from ashdraft.model import Timing
 from ashdraft.pool.measures import measures
-from ashdraft.pool.tables import rated, summarised
+from ashdraft.pool.tables import minutes, number, rated, summarised
 
 from .build import NONE, SILENT, stick, touched
 
@@ -71,3 +71,19 @@ def test_n_is_always_shown() -> None:
     assert summarised(found.minutes, " min", 0) == "median 70, mean 70, 70 to 70 min (n = 2)"
     assert summarised(measures([stick(timing=TIMED)]).minutes, " min", 0) == "70 min (n = 1)"
     assert summarised(None) == "not mentioned"
+
+
+@pytest.mark.parametrize(
+    ("value", "digits", "shown"),
+    [(6.25, 1, "6.3"), (6.25, 2, "6.25"), (70.5, 0, "71"), (7.0, 1, "7"), (70.0, 0, "70"),
+     (2.675, 2, "2.68"), (1 / 3, 1, "0.3"), (-0.04, 1, "0"), (-1.25, 1, "-1.3")],
+)  # fmt: skip
+def test_halves_are_rounded_away_from_nought_as_written(
+    value: float, digits: int, shown: str
+) -> None:
+    # 2.675 is the usual example of what binary fractions round wrongly (Python docs, round()).
+    assert number(value, digits) == shown
+
+
+def test_half_minutes_are_rounded_upwards() -> None:
+    assert (minutes(70.5), minutes(None)) == ("71 min", "not mentioned")

@@ -162,6 +162,14 @@ def test_a_blind_draft_is_refused_until_its_tally_is_closed(copies: tuple[Path, 
     assert "--close" in fault.value.next_step
 
 
+def test_a_name_that_is_a_number_to_yaml_is_a_name(copies: tuple[Path, ...]) -> None:
+    for copy in copies:
+        edit(copy, "  name: Ledger\n", "  name: 1871\n")
+    found = read_sticks([str(c) for c in copies])
+    assert [s.facts["name"] for s in found] == ["1871"] * 3
+    assert pool(found).name == "1871"
+
+
 def test_how_it_was_obtained_may_be_told_to_the_tally(copies: tuple[Path, ...]) -> None:
     tally(copies[0], obtained="sample")
     found = read_sticks([str(c) for c in copies])

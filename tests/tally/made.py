@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+import shutil
+import tempfile
 from pathlib import Path
 from typing import Any
 
@@ -52,7 +54,24 @@ def notes(**typed: FactValue) -> Notes:
 
 
 def folder(path: Path, definition: SheetDefinition, *, blind: bool = False, **typed: Any) -> Path:
-    """Write draft and notes as `ashdraft write` does; return the draft."""
+    """Write draft and notes as `ashdraft write` does; return the draft.
+
+    A folder that is not there yet is a copy of one that was written before.
+    """
+    if path.exists():
+        return _written(path, definition, blind, typed)
+    key = definition.sum, blind, tuple(sorted(typed.items()))
+    if key not in _WRITTEN:
+        _WRITTEN[key] = Path(_KEPT.name) / str(len(_WRITTEN))
+        _written(_WRITTEN[key], definition, blind, typed)
+    return shutil.copytree(_WRITTEN[key], path) / "draft.md"
+
+
+_KEPT = tempfile.TemporaryDirectory()
+_WRITTEN: dict[tuple[str, bool, tuple[Any, ...]], Path] = {}
+
+
+def _written(path: Path, definition: SheetDefinition, blind: bool, typed: dict[str, Any]) -> Path:
     made = notes(**typed)
     written = draft(made, fill(definition, made.reading), caution=True)
     with open_folder(path) as out:

@@ -82,7 +82,7 @@ def test_mark_of_two_meanings_is_refused_and_says_what_to_type(cell: str, what: 
     assert caught.value.say.startswith("Type ")
 
 
-@settings(deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(st.text(max_size=12))
 @example("7\u0301")
 @example("٧٧")
@@ -97,7 +97,7 @@ def test_mark_any_text_is_read_or_refused_and_lies_on_the_scale(cell: str) -> No
         assert typed != Typed() or not any(c.isalnum() for c in cell)
 
 
-@settings(deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(st.integers(-20, 20), st.integers(1, 30), st.sampled_from(["1", "0.5", "0.25", "0.1", "2"]))
 def test_mark_every_step_of_any_scale_is_read_exactly(low: int, steps: int, step: str) -> None:
     width = Fraction(step)

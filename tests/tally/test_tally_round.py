@@ -24,7 +24,7 @@ BLOCK = re.compile(rb"\[tally\]: .*?\[tallied\]: [^\r\n]*", re.S)
 FRONT = re.compile(rb"^tally:.*(?:\r\n|\n)(?:[ ].*(?:\r\n|\n))*", re.M)
 WORDS = st.text(st.sampled_from("aeiou lnrst*_`<&$'\"äß"), max_size=12)
 LAWS = settings(
-    max_examples=8, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=5, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 
 

@@ -23,7 +23,12 @@ COLUMNS = {
 }
 """Columns of `session` that are searched by their words, by the name in `Search`."""
 LISTED = "IN (SELECT value FROM json_each(?))"
-INDEXED = {("descriptor", "term"), ("sheet_row", "criterion"), ("spoken_mark", "item")}
+INDEXED = {
+    ("descriptor", "term"),
+    ("descriptor", "family"),
+    ("sheet_row", "criterion"),
+    ("spoken_mark", "item"),
+}
 """Columns that lead an index and hold few different values in many rows."""
 HITS = 3
 """Places shown of each session for each thing that was searched."""
@@ -33,8 +38,9 @@ HITS = 3
 class Search:
     """What a session must have; everything that is given must hold.
 
-    `notes` are words of tasting notes; `family`, `third`, `polarity` (None: either) and `source`
-    must hold of the same tasting note, and `third` of the sentence of `text` as well. `marks` are
+    `notes` are words of tasting notes; `family` (words of its name), `third`, `polarity` (None:
+    either) and `source` must hold of the same tasting note, and `third` of the sentence of `text`
+    as well. `marks` are
     typed marks by criterion or section of a sheet, `said_marks` spoken ones by what they were
     said of. `cigar` to `format`, and `sheet`, are words of these names. `since` and `until` are
     days, months or years.
@@ -149,7 +155,6 @@ def _said(query: str, third: int | None) -> Condition:
 
 def _noted(connection: sqlite3.Connection, search: Search, note: str | None) -> Condition:
     asked = {
-        "family": search.family,
         "third": search.third,
         "polarity": search.polarity,
         "source": search.source,
@@ -157,9 +162,10 @@ def _noted(connection: sqlite3.Connection, search: Search, note: str | None) -> 
     given = {column: value for column, value in asked.items() if value is not None}
     tests = [f"{column} = ?" for column in given]
     values: list[object] = list(given.values())
-    if note is not None:
-        tests.append(f"term {LISTED}")
-        values.append(_held(connection, "descriptor", "term", matcher(note)))
+    for column, query in (("term", note), ("family", search.family)):
+        if query is not None:
+            tests.append(f"{column} {LISTED}")
+            values.append(_held(connection, "descriptor", column, matcher(query)))
     where = " AND ".join(tests)
     return Condition(
         f"SELECT session FROM descriptor WHERE {where}",

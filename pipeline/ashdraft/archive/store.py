@@ -20,6 +20,8 @@ class Kept:
     """One session as it was kept. `replaced`: it was there already, and is this one now.
 
     `related` are other sessions that share a recording with it. `withheld` as in `Entry`.
+    `lost` is what it had before and has no more, of "name" and "marks"; `before` is the folder
+    that it came from then.
     """
 
     session: int
@@ -27,6 +29,8 @@ class Kept:
     replaced: bool
     related: tuple[int, ...] = ()
     withheld: bool = False
+    lost: tuple[str, ...] = ()
+    before: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +76,12 @@ def remove(path: Path, sessions: Sequence[int]) -> tuple[Removed, ...]:
 
 def _add(connection: sqlite3.Connection, entry: Entry, now: str) -> Kept:
     known = identity(entry.document)
-    old = connection.execute("SELECT id FROM session WHERE identity = ?", [known]).fetchone()
+    old = connection.execute(
+        "SELECT id, folder, name IS NOT NULL AS name, EXISTS (SELECT 1 FROM sheet_row "
+        "WHERE session = session.id AND mark IS NOT NULL) AS marks FROM session "
+        "WHERE identity = ?",
+        [known],
+    ).fetchone()
     if old:
         connection.execute("DELETE FROM session WHERE id = ?", [old["id"]])
     session = old["id"] if old else _next(connection)
@@ -91,7 +100,14 @@ def _add(connection: sqlite3.Connection, entry: Entry, now: str) -> Kept:
         [session],
     )
     others = tuple(row[0] for row in related)
-    return Kept(session, entry.title, bool(old), others, entry.withheld)
+    sheet = entry.document.get("sheet") or {"rows": ()}
+    has = {
+        "name": "name" in entry.typed,
+        "marks": any(r["mark"] is not None for r in sheet["rows"]),
+    }
+    lost = tuple(what for what, there in has.items() if old and old[what] and not there)
+    before = old["folder"] if old else None
+    return Kept(session, entry.title, bool(old), others, entry.withheld, lost, before)
 
 
 @cache

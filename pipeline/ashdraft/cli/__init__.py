@@ -16,8 +16,10 @@ from .clips import clips
 from .demo import demo
 from .follow import follow
 from .models import models
+from .open import open_pages
 from .page import page
 from .pool import pool
+from .record import record
 from .sheet import sheet
 from .signals import INTERRUPTED, TERMINATED, end_soon
 from .tally import tally
@@ -57,6 +59,7 @@ def ashdraft(
 
 for command in (
     write,
+    record,
     captions,
     chapters,
     clips,
@@ -70,6 +73,7 @@ for command in (
     sheet,
 ):
     app.command()(command)
+app.command("open")(open_pages)
 app.add_typer(archive, name="archive")
 
 

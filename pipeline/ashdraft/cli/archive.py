@@ -187,6 +187,11 @@ def export(
         files = {out: export_csv(path, table).encode("utf-8", "replace")}
     elif out.suffix.lower() == ".json":
         files = {out: export_json(path).encode("utf-8", "replace")}
+    elif out.suffix and not out.is_dir():
+        raise UsageError(
+            f"{out.name} is neither .csv nor .json.",
+            "Name a file that ends so, or a folder without a point in its name.",
+        )
     else:
         files = {out / name: data for name, data in export_notes(path).items()}
     for file, data in files.items():

@@ -29,7 +29,9 @@ def find(
         list[str] | None,
         typer.Option(help="A tasting note: cedar, 'white pepper', pep*. May be repeated."),
     ] = None,
-    family: Annotated[str | None, typer.Option(help="Family of the note: wood, spice ...")] = None,
+    family: Annotated[
+        str | None, typer.Option(help="Family of the note, by a word of it: wood, spice ...")
+    ] = None,
     third: Annotated[str | None, typer.Option(help="Third of the note or text: 1, 2, 3.")] = None,
     polarity: Annotated[
         str, typer.Option(help="present, absent (said not to be there), or any.")

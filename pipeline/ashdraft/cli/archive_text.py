@@ -56,6 +56,11 @@ def kept(sessions: Sequence[Kept]) -> str:
         found.append(f"{'Replaced' if one.replaced else 'Added'} {one.session}: {one.title}")
         if one.withheld:
             found.append("  The draft is blind. Close its tally and add it again, for its name.")
+        if one.lost:
+            found.append(
+                f"  It had {' and '.join(one.lost)} when it came from {one.before}, and has "
+                "none now."
+            )
         for other in one.related:
             found.append(
                 f"  It shares a recording with session {other}. If that is an earlier draft of "

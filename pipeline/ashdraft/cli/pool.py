@@ -85,6 +85,7 @@ def _summary(done: Pooled) -> str:
         ]
         lines += [
             f"  Overall total  {summarised(sheet.total, '', 2)}"
+            + (f", {sheet.name}" if len(group.sheets) > 1 else "")
             for sheet in group.sheets
             if sheet.total
         ]

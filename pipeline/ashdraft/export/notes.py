@@ -24,6 +24,7 @@ from ..model import (
     Reading,
     Recording,
     Repair,
+    Tapped,
     Timing,
     Utterance,
 )
@@ -74,6 +75,7 @@ def to_document(notes: Notes) -> dict[str, Any]:
         "chapters": _rows(reading.chapters),
         "repairs": [_without_applied(r) for r in notes.repairs if r.applied],
         **({"sheet": _sheet(notes.sheet)} if notes.sheet else {}),
+        **({"taps": _rows(notes.taps)} if notes.taps else {}),
     }
 
 
@@ -82,12 +84,16 @@ def read_notes(text: str) -> Notes:
 
     The format keeps no checks and no word times, and spoken and typed facts are one there, so
     these come back empty or as spoken. Notes with an event are of a live session, as a
-    narration has none. Raises `TranscriptDamaged` where the text is not such notes.
+    narration has none; so are taps. Raises `TranscriptDamaged` where the text is not such notes.
     """
-    document = _document(text)
+    return from_document(_document(text))
+
+
+def from_document(document: Mapping[str, Any]) -> Notes:
+    """Return the `Notes` of a valid document, as `to_document` makes it."""
     counts = document["counts"]
     reading = Reading(
-        kind="live" if document["events"] else "narration",
+        kind="live" if document["events"] or document.get("taps") else "narration",
         utterances=tuple(Utterance(**row) for row in document["utterances"]),
         descriptors=tuple(Descriptor(**row) for row in document["descriptors"]),
         events=tuple(Event(**row) for row in document["events"]),
@@ -104,6 +110,7 @@ def read_notes(text: str) -> Notes:
         reading=reading,
         repairs=tuple(Repair(**row) for row in document["repairs"]),
         sheet=_read_sheet(document["sheet"]) if "sheet" in document else None,
+        taps=tuple(Tapped(**row) for row in document.get("taps", ())),
     )
 
 

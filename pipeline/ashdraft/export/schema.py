@@ -45,6 +45,9 @@ def validate(document: Any) -> None:
     for kind, count in document["counts"].items():
         if not known.issuperset(count["utterances"]):
             raise NotesInvalid(f"$.counts.{kind} points at no utterance")
+    for at, row in enumerate(document.get("taps", ())):
+        if row["utterance"] is not None and row["utterance"] not in known:
+            raise NotesInvalid(f"$.taps[{at}] points at no utterance")
     _validate_sheet(document.get("sheet"))
 
 

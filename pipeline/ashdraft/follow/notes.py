@@ -38,7 +38,11 @@ def notes_of_cut(
         chapters=chapters_of_cut(chapters, cut, heard),
     )
     return replace(
-        notes, recordings=(cut.video,), reading=moved, repairs=_pointing(notes.repairs, first)
+        notes,
+        recordings=(cut.video,),
+        reading=moved,
+        repairs=_pointing(notes.repairs, first),
+        taps=(),  # made at the table, at times that the cut does not have
     )
 
 

@@ -43,6 +43,9 @@ _DAMAGED_READS_IN_A_ROW = 50
 # Sound lies closer together than this even in large videos; a file in which nothing is found
 # for so many bytes is taken to end there.
 _BYTES_WITHOUT_SOUND = 128_000_000
+# What a jump within the file counts for: some demuxers ask their way through a hole in steps of
+# 8 bytes, and would be at it for minutes.
+_BYTES_FOR_A_SEEK = 4_096
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +120,7 @@ def opened(path: Path) -> Iterator[Media]:
             for other in container.streams:
                 if other is not stream:
                     other.discard = Discard.all  # pictures are not even read
+            source.idle = 0
             yield Media(container, stream, source)
 
 
@@ -132,7 +136,6 @@ class _Source:
     def __init__(self, file: BinaryIO) -> None:
         self._file = file
         self.tell = file.tell
-        self.seek = file.seek
         self.idle = 0
 
     def read(self, count: int = -1) -> bytes:
@@ -141,6 +144,10 @@ class _Source:
         data = self._file.read(count)
         self.idle += len(data)
         return data
+
+    def seek(self, offset: int, whence: int = 0) -> int:
+        self.idle += _BYTES_FOR_A_SEEK
+        return self._file.seek(offset, whence)
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,8 @@ from ..errors import InputMissing, NotMedia, TranscriptDamaged
 from .names import shown
 
 _LARGEST = 64 * 1024 * 1024
-_CONTROLS = re.compile(r"[\x00-\x08\x0e-\x1f\x7f-\x9f]")
+# Control characters, and those by which text turns its own direction round (UAX #9, 2.1 to 2.4).
+_CONTROLS = re.compile(r"[\x00-\x08\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
 
 
 class Fault(Exception):
@@ -62,6 +63,6 @@ def clean(text: str) -> str:
     """One line of words: runs of space become one; control characters show as U+FFFD.
 
     WebVTT asks for U+FFFD in place of NUL; the other control characters could reach a
-    terminal, so they are treated alike.
+    terminal, or show words in another order than they were said, so they are treated alike.
     """
     return " ".join(_CONTROLS.sub("\N{REPLACEMENT CHARACTER}", text).split())

@@ -19,7 +19,7 @@ from .palate import palate
 from .pooled import Group, Pool, numbered
 from .sheet import PERSONAL, scores
 from .sticks import Stick
-from .tables import burn, money, rated, side_by_side, sizes, storage, summarised
+from .tables import burn, capital, money, rated, side_by_side, sizes, storage, summarised
 from .voices import Voice, definitions, tag, told
 
 HOW_TO_READ = (
@@ -55,7 +55,7 @@ def pooled_draft(pool: Pool, title: str, charts: Sequence[str], *, caution: bool
     ]
     for group, chart in zip(pool.groups, charts, strict=True):
         if several:
-            parts.append(f"## {_capital(escape(group.of.size.words))}: {_which(group)}")
+            parts.append(f"## {capital(escape(group.of.size.words))}: {_which(group)}")
         parts += _group(group, voices, chart, 3 if several else 2)
     parts += ["## Check before publishing", _checks(pool)]
     if caution:
@@ -139,7 +139,7 @@ def _disagreement(found: Contradiction, sticks: Sequence[Stick]) -> str:
         told_by = sorted({r.stick for r in remarks})
         quotes = "; ".join(_quotes(remarks, stick) for stick in sticks if stick.number in told_by)
         lines.append(f"{added(f'{escape(side)}, {numbered(told_by)}:')} {quotes}")
-    return f"{added(f'{_capital(escape(found.about))}.')}\n\n{items(lines)}"
+    return f"{added(f'{capital(escape(found.about))}.')}\n\n{items(lines)}"
 
 
 def _quotes(remarks: Sequence[Remark], stick: Stick) -> str:
@@ -172,7 +172,7 @@ def _obtained(voices: Sequence[Voice]) -> str:
 def _checks(pool: Pool) -> str:
     lines = [escape(check.message) for check in pool.checks]
     lines += [
-        f"{_capital(escape(group.of.size.words))}: one stick only, nothing is pooled"
+        f"{capital(escape(group.of.size.words))}: one stick only, nothing is pooled"
         for group in pool.groups
         if len(group.sticks) == 1
     ]
@@ -220,7 +220,3 @@ def _typed(stick: Stick) -> str:
 
 def _which(group: Group) -> str:
     return numbered([stick.number for stick in group.sticks])
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

@@ -10,6 +10,7 @@ from ..sheet.fill import THIRDS
 from .coverage import status
 from .lists import changes, in_third, lead
 from .pooled import Group
+from .tables import capital
 from .taste import Shared
 from .voices import Voice, spoken, told, with_followers
 
@@ -85,5 +86,4 @@ def _named(note: Shared, third: int) -> str:
     """Return a note with its sticks: `Cedar, 2 of 3 sticks here and 3 of 3 in all`."""
     here, all_told = len(note.at(third)), len(note.sticks)
     in_all = "" if here == all_told else f" here and {all_told} of {note.of} in all"
-    name = escape(note.term)
-    return f"{name[:1].upper()}{name[1:]}, {here} of {note.of} sticks{in_all}"
+    return f"{capital(escape(note.term))}, {here} of {note.of} sticks{in_all}"

@@ -44,7 +44,7 @@ def _score(sheet: PooledSheet) -> str:
         (escape(c.section), escape(c.name), *(_mark(c, n) for n in sticks), *_figures(c.summary))
         for c in sheet.criteria
     ]
-    rows += [_totals(f"{name}, total", row, sticks) for name, row in sheet.sections.items()]
+    rows += [_totals(f"{escape(name)}, total", row, sticks) for name, row in sheet.sections.items()]
     rows.append(_totals("**Overall total**", sheet.total, sticks))
     lines = [f"Sheet: {escape(sheet.name)}, marked for {numbered(sticks)} (n = {len(sticks)})"]
     lines += _remarks(sheet)
@@ -78,10 +78,10 @@ def _remarks(sheet: PooledSheet) -> list[str]:
     if total := sheet.total:
         spread = "" if total.spread is None else f", standard deviation {number(total.spread, 2)}"
         span = f"{number(total.lowest, 2)} to {number(total.highest, 2)}"
-        lines.append(f"Overall total: {span}{spread} (n = {total.n})")
-    if len(sheet.sticks) < FEW:
-        marked = numbered(sheet.sticks)
-        lines.append(f"Marks of {marked} alone are too few to average: read the marks themselves")
+        one = number(total.median, 2)
+        lines.append(f"Overall total: {span if total.n > 1 else one}{spread} (n = {total.n})")
+    if 1 < len(sheet.sticks) < FEW:
+        lines.append("Of two sticks a mean says little: read the marks themselves")
     totalled = sheet.total.values if sheet.total else {}
     unjudged = {n: names for n, names in sheet.unmarked.items() if n in totalled}
     if len(totalled) > 1 and unjudged:
@@ -95,7 +95,8 @@ def _remarks(sheet: PooledSheet) -> list[str]:
 def agreed(found: Agreement) -> str:
     """Return Krippendorff's alpha in words, with what went into it."""
     names = escape(", ".join(found.reviewers))
-    both = f"{found.criteria} criteria marked by two or more"
+    criteria = "criterion" if found.criteria == 1 else "criteria"
+    both = f"{found.criteria} {criteria} marked by two or more"
     of = f"{len(found.reviewers)} reviewers ({names}), {both}"
     if found.alpha is None:
         return f"Agreement: alpha is not defined, as marks do not vary or are of one person; {of}"

@@ -12,19 +12,15 @@ from typing import Any
 from ..errors import InputMissing, UsageError
 from ..export import read_folder
 from ..export.folder import MADE_BY, NOTES
-from ..facts import TYPED_ONLY
 from ..model import FactValue, MarkedSheet, Notes, Reading
 from ..output import WORK
 from ..sheet import SheetDefinition
 from ..sheet.keep import kept_sheet
 from ..tally import is_sealed
-from ..tally.front import KEY, read_front
+from ..tally.front import as_text, day_of, read_front, typed_facts
 from ..tally.text import read
 
 REVIEWER = "reviewer"
-_HELD = ("cigar", KEY)
-"""The keys of the front matter under which typed facts stand."""
-_DAY = re.compile(r"\d{4}-\d\d-\d\d")
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,22 +101,11 @@ def _read(text: str) -> Stick:
         0,
         path.stem if alone else folder.path.resolve().name,
         folder.notes,
-        {**folder.notes.reading.facts, **_typed(front)},
-        " ".join(str(reviewer).split()) or None if reviewer else None,
+        {**folder.notes.reading.facts, **typed_facts(front)},
+        as_text(reviewer) or None,
         _day(folder.notes, front.get("date")),
         _sheet(front, folder.path),
     )
-
-
-def _typed(front: Mapping[str, Any]) -> dict[str, FactValue]:
-    """Return the facts that only the draft holds; how it was obtained may stand in the tally."""
-    cigar, tallied = (found if isinstance(found := front.get(key), dict) else {} for key in _HELD)
-    obtained = {"obtained": tallied["obtained"]} if "obtained" in tallied else {}
-    return {
-        key: " ".join(value.split())
-        for key, value in {**cigar, **obtained}.items()
-        if key in TYPED_ONLY and isinstance(value, str) and value.strip()
-    }
 
 
 def _sheet(front: Mapping[str, Any], folder: Path) -> SheetDefinition | None:
@@ -168,14 +153,8 @@ def _front_matter(draft: Path) -> Mapping[str, Any]:
 
 def _day(notes: Notes, typed: object) -> str | None:
     """The day in the draft, which the reviewer may have put right, before the recording's."""
-    if isinstance(typed, date):
-        return typed.isoformat()[:10]
     stamps = [r.recorded_at for r in notes.recordings if r.recorded_at]
-    found = _DAY.match(typed if isinstance(typed, str) else min(stamps, default=""))
-    try:
-        return date.fromisoformat(found[0]).isoformat() if found else None
-    except ValueError:
-        return None
+    return day_of(typed if isinstance(typed, str | date) else min(stamps, default=None))
 
 
 def _stamp(stick: Stick) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from decimal import ROUND_HALF_UP, Decimal
 
 from ..assemble.glance import ORDER
 from ..assemble.markdown import added, escape, items, table
@@ -30,7 +31,7 @@ def side_by_side(sticks: Sequence[Stick]) -> str:
     for key in _FACTS:
         if any(key in s.facts for s in sticks):
             cells = (escape(printed(key, s.facts)) if key in s.facts else SILENT for s in sticks)
-            rows.append((_capital(heading(key)), *cells))
+            rows.append((capital(heading(key)), *cells))
     given = {key for s in sticks for key in s.facts}
     silent = [heading(key) for key in NOTES_FACTS if key not in given and key != "currency"]
     text = table(("", *(f"Stick {s.number}" for s in sticks)), rows)
@@ -82,7 +83,7 @@ def storage(pool: Pool) -> str:
                     counted(own.touch_ups),
                     counted(own.relights),
                     minutes(own.minutes),
-                    "not tallied" if total is None else number(total),
+                    "not tallied" if total is None else number(total, 2),
                 )
             )
     head = ("", "Humidity", "Days of rest", "Touch-ups", "Relights", "Smoking time", "Total")
@@ -175,12 +176,13 @@ def counted(count: Count | None) -> str:
 
 
 def minutes(value: float | None) -> str:
-    return SILENT if value is None else f"{value:.0f} min"
+    return SILENT if value is None else f"{number(value, 0)} min"
 
 
 def number(value: float, digits: int = 1) -> str:
-    """Return a number without idle noughts: `7`, `6.5`."""
-    text = f"{value:.{digits}f}"
+    """Return a number without idle noughts, halves rounded away from zero: `7`, `6.5`."""
+    exact = Decimal(repr(float(value))).quantize(Decimal(1).scaleb(-digits), ROUND_HALF_UP)
+    text = str(exact + 0)  # minus nought is nought
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
@@ -237,9 +239,10 @@ def _saving(share: float | None) -> str:
     if share is None:
         return SILENT
     if share < 0:
-        return f"none: {-share * 100:.0f} % dearer"
-    return f"{share * 100:.0f} %"
+        return f"none: {number(-share * 100, 0)} % dearer"
+    return f"{number(share * 100, 0)} %"
 
 
-def _capital(text: str) -> str:
+def capital(text: str) -> str:
+    """Return a text with its first letter as a capital, the others as they are."""
     return text[:1].upper() + text[1:]

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from starlette.requests import Request
-from starlette.responses import RedirectResponse, Response
+from starlette.responses import FileResponse, RedirectResponse, Response
 from starlette.routing import BaseRoute, Route
 
 from .devices import Devices
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 _YEAR = 365 * 24 * 3600
 
 
-def routes(devices: Devices) -> list[BaseRoute]:
+def routes(devices: Devices, authority: Path | None) -> list[BaseRoute]:
     """Routes that let a device in.
 
     Looking at the link does not use it up (phones fetch links to preview them); the button does.
@@ -47,7 +48,15 @@ def routes(devices: Devices) -> list[BaseRoute]:
         )
         return answer
 
+    async def certificate(_: Request) -> Response:
+        if authority is None:
+            return Response(status_code=404)
+        return FileResponse(
+            authority, media_type="application/x-x509-ca-cert", filename="ashdraft-ca.crt"
+        )
+
     return [
+        Route("/pair/ashdraft-ca.crt", certificate, methods=["GET"]),
         Route("/pair/{code}", ask, methods=["GET"]),
         Route("/pair/{code}", pair, methods=["POST"]),
     ]

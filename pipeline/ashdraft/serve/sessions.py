@@ -9,9 +9,7 @@ from pathlib import Path
 
 from ..export.folder import NOTES
 from ..output import draft_name
-
-TAPS = "taps.jsonl"
-"""The file that makes a folder a recording of the table or of `ashdraft record`."""
+from ..table.log import FILE as TAPS
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
+from functools import cache
 from pathlib import Path
 from typing import Any, get_args
 
@@ -45,7 +46,8 @@ def load_sheet(path: Path | None = None) -> SheetDefinition:
     Raises `InputMissing` where the file cannot be read and `DataDamaged` where it is no valid
     sheet; the message names the file, the line and the entry.
     """
-    path = path or DEFAULT
+    if path is None:
+        return _default()
     try:
         text = path.read_text(encoding="utf-8-sig")
     except OSError as error:
@@ -56,6 +58,11 @@ def load_sheet(path: Path | None = None) -> SheetDefinition:
     except UnicodeDecodeError as error:
         raise DataDamaged(f"{path.name} is not UTF-8 text.", "Save it as UTF-8.") from error
     return parse_sheet(path.name, text)
+
+
+@cache
+def _default() -> SheetDefinition:
+    return load_sheet(DEFAULT)
 
 
 def parse_sheet(name: str, text: str) -> SheetDefinition:

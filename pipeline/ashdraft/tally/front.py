@@ -1,16 +1,19 @@
-"""The tally's own key in the front matter; every other byte of it stays."""
+"""The front matter of a draft: what is read from it, and the tally's own key written into it."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from datetime import date
 from typing import Any
 
 from ..errors import DataDamaged
+from ..facts import TYPED_ONLY
 from .text import Text, bare
 
 KEY = "tally"
 _OWN = re.compile(rf"{KEY}\s*:")
+_DAY = re.compile(r"\d{4}-\d\d-\d\d")
 
 
 def read_front(text: Text) -> dict[str, Any]:
@@ -38,6 +41,33 @@ def read_front(text: Text) -> dict[str, Any]:
     if not isinstance(found, dict):
         raise DataDamaged(f"{text.name}, line 2: the front matter has no keys.", fault)
     return found
+
+
+def typed_facts(front: Mapping[str, Any]) -> dict[str, str]:
+    """Return the facts that only a draft holds, each on one line, without those that are empty.
+
+    How the cigar was obtained may have been told to the tally, which then counts.
+    """
+    cigar, tallied = (
+        found if isinstance(found := front.get(k), dict) else {} for k in ("cigar", KEY)
+    )
+    given = {key: cigar.get(key) for key in TYPED_ONLY}
+    given["obtained"] = tallied.get("obtained", given["obtained"])
+    return {key: text for key, value in given.items() if (text := as_text(value))}
+
+
+def as_text(value: object) -> str:
+    """Return a text of the front matter on one line; a name such as 1926 is a number to YAML."""
+    return " ".join(str(value).split()) if isinstance(value, str | int | float) else ""
+
+
+def day_of(value: object) -> str | None:
+    """Return a day as YYYY-MM-DD, from YAML's own or a text that begins so; else None."""
+    found = _DAY.match(value.isoformat() if isinstance(value, date) else as_text(value))
+    try:
+        return date.fromisoformat(found[0]).isoformat() if found else None
+    except ValueError:
+        return None
 
 
 def with_tally(text: Text, value: Mapping[str, Any]) -> Text:
