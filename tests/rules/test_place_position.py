@@ -77,12 +77,15 @@ def test_measured_thirds_are_followed_in_any_order() -> None:
     placed = place(
         analyse(
             _said(
-                "The taste, and on the palate the last two inches were dark chocolate.",
-                "Dark chocolate, all of it, and treacle on the finish.",
-                "The middle two inches had walnut and coffee on the palate.",
+                "It's a toro, six by fifty, made in Honduras.",
+                "The wrapper is brown and oily, and the cold draw gave me raisin.",
+                "It lit easily and the burn was straight.",
+                "Now the flavour, and in the last two inches it was all dark chocolate.",
+                "Dark chocolate, and treacle on the finish.",
+                "In the middle two inches I had walnut and coffee on the palate.",
                 "Walnut more than coffee, and some leather on the finish.",
             )
         ),
         "narration",
     )
-    assert [p.third for p in placed] == [3, 3, 2, 2]
+    assert [p.third for p in placed[3:]] == [3, 3, 2, 2]
