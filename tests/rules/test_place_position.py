@@ -73,19 +73,20 @@ def test_a_full_stop_keeps_two_lines_apart() -> None:
     assert not second.has("third.2.named")
 
 
-def test_measured_thirds_are_followed_in_any_order() -> None:
+def test_a_measured_third_is_told_from_the_one_before() -> None:
     placed = place(
         analyse(
             _said(
                 "It's a toro, six by fifty, made in Honduras.",
-                "The wrapper is brown and oily, and the cold draw gave me raisin.",
-                "It lit easily and the burn was straight.",
-                "Now the flavour, and in the last two inches it was all dark chocolate.",
-                "Dark chocolate, and treacle on the finish.",
+                "I paid nine dollars for it, and it rested for two months.",
+                "It lit easily, and on the palate there was hay and pepper to begin with.",
+                "Hay, and a bit of cream on the finish.",
                 "In the middle two inches I had walnut and coffee on the palate.",
                 "Walnut more than coffee, and some leather on the finish.",
+                "With an inch and a half left there was dark chocolate, and lots of it.",
+                "Dark chocolate, and treacle on the finish.",
             )
         ),
         "narration",
     )
-    assert [p.third for p in placed[3:]] == [3, 3, 2, 2]
+    assert [p.third for p in placed[2:]] == [1, 1, 2, 2, 3, 3]

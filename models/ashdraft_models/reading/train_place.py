@@ -33,7 +33,7 @@ from ashdraft_models.reading.labelled import Labelled, load_folders, unpunctuate
 Array = NDArray[np.float64]
 HERE = Path(__file__).parent
 PENALTY = {
-    "section": 1.2, "current": 0.3, "relation": 1.0, "named": 0.6, "move": 0.3, "fits": 0.6,
+    "section": 0.8, "current": 0.3, "relation": 1.0, "named": 0.6, "move": 0.3, "fits": 0.6,
     "hands": 0.6,
 }  # fmt: skip
 OTHER_PENALTY = 0.4

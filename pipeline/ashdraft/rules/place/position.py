@@ -38,7 +38,9 @@ _LAST = frozenset("last final bottom closing".split())
 _MINUTES = {"minute": 1, "minutes": 1, "hour": 60, "hours": 60}
 _ALONG = frozenset("in into along gone".split())
 _MIDDLE = frozenset("middle centre center mid".split())
-_ON_THE_WAY = frozenset("of is are 's it has have been now about or so still the stick cigar".split())
+_ON_THE_WAY = frozenset(
+    "of is are 's it has have been now about or so still the stick cigar".split()
+)
 _BETWEEN = frozenset("a an about around roughly say maybe just the or so some".split())
 _REACH = 4
 _SIZE_REACH = 6
@@ -82,7 +84,7 @@ def positions(lines: Sequence[Line]) -> dict[int, int]:
 
 
 def _about_an_inch(row: Stream) -> Iterator[Length]:
-    """"An inch", with a half or a quarter, which holds no number to go by."""
+    """ "An inch", with a half or a quarter, which holds no number to go by."""
     for first, end, match in row.find(_AN_INCH):
         inches = 1 + _PARTS[match.group(1) or ""]
         yield Length(inches, "in", inches, first, end)
