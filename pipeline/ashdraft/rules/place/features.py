@@ -167,7 +167,8 @@ def parts(line: Line) -> list[str]:
 
 
 _ANNOUNCING = re.compile(
-    r"^(?:okay|ok|right|so|now|next|then|alright|all right|well|anyway|and now|first|finally|last)\b"
+    r"^(?:okay|ok|right|so|now|next|then|alright|all right|well|anyway|and now|first|finally|last)"
+    r"\b"
     r"|\b(?:moving on|on to|onto|let's|let me|time for|what about|how about|as for|that brings|"
     r"start(?:ing)? with|begin(?:ning)? with|turn(?:ing)? to|over to|back to|get to|come to|"
     r"going to|do the|doing the|talk about|question|part|chapter|card|page|heading|item|number)\b"
