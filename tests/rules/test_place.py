@@ -67,7 +67,9 @@ def test_place_follows_plain_announcements() -> None:
     lines = analyse(
         _said(
             "It's a toro, six by fifty-two, made in Nicaragua.",
+            "I paid nine dollars for it, and it rested for two months at sixty-five percent.",
             "The wrapper is dark brown and oily, with two veins.",
+            "The seams are tight and the cap is neat.",
             "The foot smells of hay, and the cold draw gives me cocoa.",
             "In the first third I get cedar and black pepper.",
             "In the second third the pepper is gone, and there's leather.",
@@ -80,11 +82,11 @@ def test_place_follows_plain_announcements() -> None:
     )
     placed = place(lines, "narration")
     assert [p.section for p in placed] == [
-        "setup", "appearance", "pre-light", "palate", "palate", "palate", "burn",
-        "presentation", "pairing", "verdict",
+        "setup", "setup", "appearance", "appearance", "pre-light", "palate", "palate", "palate",
+        "burn", "presentation", "pairing", "verdict",
     ]  # fmt: skip
-    assert [p.third for p in placed[3:6]] == [1, 2, 3]
-    assert [p.basis for p in placed[3:6]] == ["said", "said", "said"]
+    assert [p.third for p in placed[5:8]] == [1, 2, 3]
+    assert [p.basis for p in placed[5:8]] == ["said", "said", "said"]
 
 
 def test_place_without_an_announcement_is_timed_or_carried() -> None:

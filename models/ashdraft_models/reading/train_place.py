@@ -23,6 +23,7 @@ from ashdraft.model import SECTIONS
 from ashdraft.rules.nlp import analyse
 from ashdraft.rules.place import chain, naming
 from ashdraft.rules.place.features import features, recorded_as
+from ashdraft.rules.place.position import measured
 from ashdraft.rules.place.states import CURRENTS, STATES, move
 from numpy.typing import NDArray
 from scipy import optimize, sparse
@@ -32,7 +33,7 @@ from ashdraft_models.reading.labelled import Labelled, load_folders, unpunctuate
 Array = NDArray[np.float64]
 HERE = Path(__file__).parent
 PENALTY = {
-    "section": 1.2, "current": 0.3, "relation": 1.0, "named": 0.6, "move": 0.3, "fits": 0.6,
+    "section": 0.8, "current": 0.3, "relation": 1.0, "named": 0.6, "move": 0.3, "fits": 0.6,
     "hands": 0.6,
 }  # fmt: skip
 OTHER_PENALTY = 0.4
@@ -115,7 +116,7 @@ def examples(recordings: Sequence[Labelled]) -> list[Example]:
     found = []
     for original in recordings:
         for recording in (original, unpunctuated(original)):
-            lines = analyse(recording.said())
+            lines = measured(analyse(recording.said()))
             kind = recorded_as(lines)
             found.append(
                 Example(

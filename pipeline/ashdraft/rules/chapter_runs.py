@@ -48,8 +48,9 @@ def by_third(run: Run, placed: Sequence[Placed]) -> list[Run]:
     for i in range(run.first, run.end):
         here = placed[i]
         named = here.third if here.section == "palate" and here.third == here.current else None
+        before = parts[-1].third if parts else None
         if named and (
-            not parts or ((parts[-1].third or named) != named and _stays(placed, i, run.end))
+            not parts or ((before or named) != named and _stays(placed, i, run.end, before))
         ):
             start = run.first if not parts else i
             parts.append(Run(start, i + 1, "palate", named))
@@ -77,6 +78,8 @@ def _marks_join_verdict(runs: list[Run], before: Collection[Section]) -> list[Ru
     for i in range(len(joined) - 2, 0, -1):
         run, after = joined[i], joined[i + 1]
         seen = run.section in before or any(r.section == run.section for r in joined[:i])
+        if run.section == "aside":
+            continue
         if after.section == "verdict" and run.length <= SHORT and seen:
             joined[i : i + 2] = [Run(run.first, after.end, "verdict")]
     return _joined(joined)
@@ -108,10 +111,16 @@ def _without_digressions(runs: list[Run], seen: Collection[Section]) -> list[Run
         runs = _joined(runs)
 
 
-def _stays(placed: Sequence[Placed], i: int, end: int) -> bool:
-    """True where the talk stays with a new third for more than a remark, or does not go back."""
+def _stays(placed: Sequence[Placed], i: int, end: int, before: int | None) -> bool:
+    """True where the talk stays with a new third for more than a remark, or does not go back.
+
+    An earlier third than the one `before` must be stayed with longer: "I forgot one, back in the
+    first third" is a remark.
+    """
     third = placed[i].third
     ahead = placed[i : i + 4]
+    if third and before and third < before:
+        return sum(p.third == third for p in ahead) > SHORT
     if sum(p.third == third for p in ahead) >= min(2, len(ahead)):
         return True
     return third is not None and all(

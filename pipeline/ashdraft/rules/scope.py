@@ -12,11 +12,25 @@ _VERBS = (
     "needed|needs|wanted|wants|required|had|took|takes|burned|burnt|burns|went|never|asked|got|"
     "gave|lasted|behaved|tunnelled|tunneled|canoed|died|drowned|misbehaved|refused|ran|fought"
 )
-_HANDLED = "touched|torched|had|corrected|fixed|relit|smoked|lit|tried"
+_HANDLED = "touched|torched|had(?! to)|corrected|fixed|relit|smoked|lit|tried"
 _NOT_A_STICK = (
     "first|second|third|fourth|fifth|last|next|only|same|other|final|right|phone|wrong|previous|"
     "whole|missing|forgotten|earlier|new|main|big|small|little|odd|one|no|every"
 )
+_ONE_OF = (
+    r"(?:stick|cigar|unit|sample|piece|specimen)(?: number| no)? (?P<n>one|two|three|four|five|six|"
+    r"[1-6]|a|b)"
+)
+"""One of several sticks by its number: another than this one, unless it was introduced so."""
+
+_BY_THE_WAY = (
+    r"(?: (?:mind you|mind|for the record|by the way|though|however|incidentally|to be fair|"
+    r"in fairness|on the other hand|i must say|i have to say|i should say|if i remember|as i "
+    r"recall|"
+    r"as it happens|you know|you see|of course|actually|then|meanwhile|also|too|only|just|still))*"
+)
+"""What may stand between a stick and what it did."""
+
 _STICKS = (
     r"(?:the|an|my|his|her|our|your|any|some|those|these|that|them) other(?: \w+)? "
     r"(?:{counts.scope.stick}|two|three|four|five|six|seven|eight|nine|ten|half)",
@@ -30,6 +44,9 @@ _STICKS = (
     r"the {counts.scope.stick} (?:that |which )?(?:i|we)(?: 'd| have| 've| had)? "
     r"(?:just |also |only )?(?:had|smoked|did|lit|tried|reviewed|showed|opened|burned|gave)"
     r"(?! (?:just )?now)",
+    r"(?<!this is )(?<! 's )the (?:last|previous|other|earlier|first) {counts.scope.stick} "
+    r"(?:of (?:these|them|those) )?(?:that |which )?(?:i|we)(?: 'd| have| 've| had)? "
+    r"(?:had|smoked|did|lit|tried|reviewed|opened|bought|burned)(?! left)",
     r"(?:i|we)(?: 've| 'd)? (?:had|smoked|did|lit|tried|touched up) "
     r"(?:one|it|mine|another|a|the) (?:\w+ ){0,4}{counts.scope.earlier}",
     r"(?:the|that|those|these|my|a) (?:[^ ]+ ){0,4}{counts.scope.earlier}(?: 's)?(?: "
@@ -43,17 +60,29 @@ _STICKS = (
     rf"(?:i smoked|(?<=one )i (?:{_HANDLED})|(?<=stick )i (?:{_HANDLED})|"
     rf"(?:(?<=one )|(?<=stick )|(?<=cigar )|(?<=unit )|(?<=pair )|(?<=piece ))"
     rf"(?:only |just |also |never )?(?:{_VERBS})(?! (?:when|in the|this|mine)))",
-    r"(?:unit|stick|number|cigar) (?:one|two|three|four)"
-    r"(?= (?:{counts.scope.earlier}|needed|had|was|went))",
+    r"number (?:one|two|three|four)(?= (?:{counts.scope.earlier}|needed|had|was|went))",
     rf"(?:the|that|those) (?!{_NOT_A_STICK})\w+ (?:one|ones)"
-    rf"(?= (?:{_VERBS}|i (?:{_HANDLED})))",
-    rf"that (?:\w+ )?one(?= (?:{_VERBS}|at|in|cost))",
+    rf"(?={_BY_THE_WAY} (?:{_VERBS}|i (?:{_HANDLED})))",
+    rf"that (?:\w+ )?one(?={_BY_THE_WAY} (?:{_VERBS}|at|in|cost))",
     r"(?:the|its|his|their) (?:bigger|smaller|older|younger|fatter|thinner|little|big) "
     r"(?:brother|sister|cousin|version)",
     r"(?:the )?maker 's other",
 )
+_TELLS = (
+    rf"(?= (?:[^ ]+ ){{0,8}}?(?:{_VERBS}|was|different|worse|better|another story|touch ups?|"
+    rf"relights?|"
+    r"corrections?)(?: |$))"
+)
+"""Behind the number of a stick: something is told of it."""
+
+_THIS_NUMBER = (
+    r"(?:this is|this 's|today 's|today is|tonight 's|it 's|we 're on|i 'm on|is|here 's|this one "
+    r"'s)"
+    rf" (?:only |now |my |the |our )*{_ONE_OF}"
+)
 _PEOPLE = (
-    r"(?:he|she) (?:keeps|kept|runs|stores|pays|paid|says|said|swears|reckons|tells|told|reports|"
+    r"(?:he|she) (?:keeps|kept|runs|stores|pays|paid|says|said|swears|reckons|tells(?! me)|"
+    r"told(?! me)|reports|"
     r"wrote|smokes|smoked|claims|thinks|corrects|touches|always|never smokes)",
     r"{counts.scope.person}(?: (?!but|and|i|we)\w+){0,2} (?:keeps|keep|kept|runs|run|stores|"
     r"stored|pays|paid|gets|"
@@ -108,6 +137,8 @@ def scope(row: Stream) -> Scope:
     habit, wish = bytearray(size), bytearray(size)
     marker = _Marker(row, frozenset(a for a, _, _ in row.find(pattern("{counts.scope.this}"))))
     sticks = [s for text in _STICKS for s in row.find(pattern(text))]
+    own = {m["n"] for _, _, m in row.find(pattern(_THIS_NUMBER))}
+    sticks += [s for s in row.find(pattern(_ONE_OF + _TELLS)) if s[2]["n"] not in own]
     names = {m[1] for _, _, m in row.find(pattern(_NAMED))}
     if names:
         named = "|".join(sorted(re.escape(n) for n in names))
@@ -116,7 +147,12 @@ def scope(row: Stream) -> Scope:
         marker.mark(other, first, end)
     for text in _PEOPLE:
         for first, end, _ in row.find(pattern(text)):
-            marker.mark(person, first, end, person=True)
+            denied = row.said(max(first - 2, 0), first).split()
+            if denied[-1:] != ["not"] and denied not in (
+                ["not", "my"],
+                ["not", "the"],
+            ):  # "in my box, not his, at sixty"
+                marker.mark(person, first, end, person=True)
     for first, end, _ in row.find(pattern("{counts.scope.habit}")):
         marker.mark(habit, first, end, back=5)
     for first, end, _ in row.find(pattern("{counts.scope.hypothesis}")):

@@ -42,6 +42,15 @@ def actions() -> tuple[re.Pattern[str], ...]:
         rf"(?!(?:wanted|needed|liked) ){_NOT_LIGHTING}(?P<verb>[a-z]+ed) {thing}"
         rf" (?:[^ ]+ ){{0,4}}with {a}?{flame}",
         rf"(?<=to ){_NOT_LIGHTING}[a-z]+ {thing} (?:[^ ]+ ){{0,4}}with {a}?{flame}",
+        rf"(?:been|be|went|go|gone|going|got|get|come|came|was|were)(?: back| right| straight| "
+        rf"just)*"
+        rf" (?:round|around|over|along|across|at|to|up|down|after) {thing} (?:[^ ]+ ){{0,3}}"
+        rf"with {a}?{flame}",
+        rf"(?P<goes>went|go|gone|going|been|dived|dipped|jumped|popped|come|came|got|get|leant|"
+        rf"leaned)"
+        rf"(?: back| right| straight| just)* in (?:(?:there|again|at it|on it|quickly|gently|"
+        rf"quick) )*"
+        rf"with {a}?{flame}",
         rf"(?:intervened|intervene|stepped in|stepping in|step in|interfered|helped out) "
         rf"(?:[^ ]+ ){{0,4}}with {a}?{flame}",
         rf"{give} {thing} (?:a|another|one|the) (?:(?:quick|little|wee|gentle|small|bit|of|good) )*"
@@ -57,6 +66,16 @@ def actions() -> tuple[re.Pattern[str], ...]:
         rf"{any_of('counts.flame')}(?! (?:{_HELD}))",
         rf"(?:it|side|edge|line|burn|one)(?: 's| has| 's just| had| got)+ (?:had|got|seen|taken) "
         rf"{a}*(?:[^ ]+ of )?(?:the )?{flame}",
+        rf"(?:take|took|grab|grabbed|get|got|fetched|lifted|picked up) {a}?{flame}(?: out| up| "
+        rf"again| back)*"
+        rf" and (?:then |just )?(?!put|set|laid|closed|took|left|lit|light|thought|held|started)"
+        rf"[a-z]+ {thing}(?! (?:back|away|aside|up again))",
+        r"(?:toast|toasted|toasting|warmed|lit|char|charred) (?:the )?(?:slow|lagging|far|near|"
+        r"left|"
+        r"right|high|low|lazy|other|stubborn|seam) (?:side|edge|part|bit|corner|end)",
+        rf"(?:a|another|one|one more|quick|little|wee|small|good|some) (?!bit|hint|whisper|breath|"
+        rf"spot)"
+        rf"{lick} with {a}?{_FIRE}",
         rf"{lick} of (?:the |a )?(?:soft |quick |little )?{_FIRE}(?! mark)",
         rf"(?:a|another|one more|some|more) (?:(?!burnt|struck|spent)[^ ]+ ){{0,2}}(?:{_FIRE}|"
         rf"match) "

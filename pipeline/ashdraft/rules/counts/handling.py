@@ -39,6 +39,8 @@ def find_handling(ground: Ground) -> Handling:
         for first, end, match in row.find(shape):
             found.append(_mention(ground, "touch-up", first, end, mood(ground, first, end)))
             named = match.groupdict()
+            if named.get("goes") and _at_the_foot(ground, first):
+                found.pop()
             if named.get("verb"):
                 verbs.add(named["verb"])
             if named.get("noun"):
@@ -57,6 +59,13 @@ def find_handling(ground: Ground) -> Handling:
     found += _nouns(ground, "relight", "counts.relight-noun")
     found.sort(key=lambda m: (m.first, -m.end))
     return Handling(tuple(_merged(ground, _finished(ground, found))), own_nouns(nouns))
+
+
+def _at_the_foot(ground: Ground, first: int) -> bool:
+    """`The foot wants a soft flame and I went in with a jet`: told of the lighting."""
+    row = ground.row
+    lighting = pattern("foot|toast|toasted|toasting|to light|lighting")
+    return any(True for _ in row.find(lighting, row.sentence(first, 20)[0], first))
 
 
 def _flame_again(ground: Ground) -> list[tuple[int, int]]:
@@ -194,7 +203,10 @@ def _noun_mood(
     if re.search(r"\b(?:denied|refused|rejected|declined|dismissed|overruled|vetoed)\b",
                  row.said(end, end + 5)):  # fmt: skip
         return "near"
-    if "no" in articles or re.search(r"\b(?:no|never|not|without|zero|nor|any|avoid)\b", group):
+    if "no" in articles or re.search(
+        r"\b(?:no(?! (?:call|that|it|this|make|i|we)\b)|never|not|without|zero|nor|any|avoid)\b",
+        group,
+    ):
         return "none"
     if pattern("{counts.near}").search(group):
         return "near"
@@ -211,7 +223,8 @@ def _noun_mood(
     if behind:
         return "done"
     past = re.search(r"\b(?:had to|'ve had to|needed|wanted|required|asked)\b", group)
-    if pattern("{counts.intent}").search(group) and not past:
+    meant = not done and row.said(start - 1, start) == "for"
+    if (meant or pattern("{counts.intent}").search(group)) and not past:
         return "intent"
     if done or re.search(r"\bthere (?:was|were|came|'s been)(?: again| also| then| only)?$",
                          row.said(start - 5, start)):  # fmt: skip
@@ -297,7 +310,7 @@ def _merged(ground: Ground, found: list[Mention]) -> list[Mention]:
             if mention.kind != last.kind and mention.kind == "relight":
                 kept[-1] = mention
             continue
-        if last and _names_it(ground, last, mention):
+        if last and _names_it(ground, kept, mention):
             continue
         if last and _same_breath(ground, last, mention):
             kept[-1] = Mention(
@@ -309,11 +322,16 @@ def _merged(ground: Ground, found: list[Mention]) -> list[Mention]:
     return kept
 
 
-def _names_it(ground: Ground, last: Mention, new: Mention) -> bool:
+def _names_it(ground: Ground, kept: list[Mention], new: Mention) -> bool:
     """`Torch on it. So, touch-up number one`: the noun only numbers what was just done."""
-    if last.mood != "done" or new.kind != "touch-up" or new.first - last.end > 10:
+    last = kept[-1]
+    if last.mood != "done" or new.kind != "touch-up" or new.line - last.line > 1:
         return False
-    return last.line == new.line and ground.row.said(new.end, new.end + 1) == "number"
+    if ground.row.said(new.end, new.end + 1) != "number":
+        return False
+    number = ground.starts.get(new.end + 1)
+    told = sum(m.times for m in kept if m.kind == "touch-up" and m.mood == "done")
+    return last.line == new.line or (number is not None and (number.value or 0) <= told)
 
 
 def _same_breath(ground: Ground, last: Mention, new: Mention) -> bool:

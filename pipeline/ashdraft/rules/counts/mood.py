@@ -46,6 +46,9 @@ _NOT_TRUE = pattern(
 )
 _NEVER = pattern(r"never|not|no|without|nor|neither|no need|hardly|zero|nil|none|any")
 _SAID = pattern(r"(?:did|have|had) i (?:say|said|mention|mentioned|tell|told)")
+_TOPIC = re.compile(r"\b(?:as for|as to|about|of|for|from|worth|like|despite|against|than)$")
+"""Before a form in -ing these only name it: `as for touching it up`."""
+
 _WHO = frozenset("you he she they people everyone who somebody someone folks".split())
 _TOLD_TO = re.compile(
     r"\b(?:says?|said|tells me to|told me to|wants me to|wanted me to|ask me to|asked me to|"
@@ -84,7 +87,10 @@ def mood(ground: Ground, first: int, end: int, *, deed: bool = True) -> Mood:
     if ground.scope.elsewhere(first, end) or ground.scope.habit[first]:
         return "elsewhere"
     before = ground.row.said(max(first - 7, 0), first)
-    if re.search(
+    if ground.row.words[first].lower.endswith("ing") and _TOPIC.search(before):
+        return "intent"
+    afresh = re.search(r"\b(?:i 'm|i am|we 're|we are) (?:only |just )?after$", before)
+    if not afresh and re.search(
         r"\b(?:after|since|following)(?: i| we| it| she)?(?: 'd| had| was| 've)*$", before
     ):
         return "elsewhere"
@@ -106,16 +112,19 @@ def mood(ground: Ground, first: int, end: int, *, deed: bool = True) -> Mood:
     who = ground.row.said(first - size - 1, first - size)
     if (deed and who in _WHO) or (_OTHERS.match(group) and not group.startswith("one")):
         return "elsewhere"
-    return "near" if _given_up(ground, end) else "done"
+    return "near" if given_up(ground, end) else "done"
 
 
-def _given_up(ground: Ground, end: int) -> bool:
+def given_up(ground: Ground, end: int) -> bool:
     """True where the words behind take it back: `..., but I didn't`."""
     after = ground.row.said(end, end + 9)
     return bool(
         pattern(
-            r"(?:\w+ ){0,4}(?:but|and|then)(?: then)? (?:i )?(?:did not(?! (?:tell|say|mention|"
-            r"count|note))|thought better|decided not|"
-            r"changed my mind|left it|held off|resisted)(?: .*)?"
+            r"(?:\w+ ){0,5}(?:but|and|then)(?: then)? (?:i )?(?:did not(?! (?:tell|say|mention|"
+            r"count|note))|thought better|decided (?:not|against)|never (?:did|used|lit|struck)|"
+            r"(?:put|set|laid) (?:it|the \w+) (?:back|away|down)|(?:closed|pocketed|capped|shut) "
+            r"(?:it|the \w+)|"
+            r"changed my mind|left it|held off|resisted)(?: .*)?|(?:\w+ )*(?:unused|did not need "
+            r"(?:it|to))(?: .*)?"
         ).fullmatch(after)
     )

@@ -28,6 +28,10 @@ _SKIP = frozenset(
 )
 
 
+_DEAD = frozenset("straight even level centre center on easy right flat good simple slow".split())
+"""Behind `dead` these make it no more than `quite`."""
+
+
 def find_out(ground: Ground) -> list[tuple[int, int]]:
     """Words (first, end) that say that this stick did go out."""
     row = ground.row
@@ -48,12 +52,20 @@ def find_out(ground: Ground) -> list[tuple[int, int]]:
             and not (match[0].startswith(("it ", "no ")) or match[0].endswith("foot"))
         ):
             continue
+        if match[0] == "dead" and row.said(end, end + 1) in _DEAD:
+            continue
         if row.said(end, end + 3).startswith(("of", "for a", "to the", "and buy", "there", "easy")):
             continue
         if mood(ground, first, end, deed=False) != "done" or _not_quite(ground, at, first, end):
             continue
         found.append((first, end))
     return found
+
+
+_RECAP = re.compile(
+    r"\b(?:the|that) (?:one |only |first |other |last )?time(?: that)?(?: it| she| he)?$"
+)
+"""Before `went out` these look back at it: `and then the one time it went out`."""
 
 
 def _not_quite(ground: Ground, start: int, first: int, end: int) -> bool:
@@ -64,6 +76,8 @@ def _not_quite(ground: Ground, start: int, first: int, end: int) -> bool:
                  r"before|until|unless|when|whether|about to|has it|is it|did it|keep it from)\b",
                  before):  # fmt: skip
         return not re.search(r"\bbefore i\b", before)
+    if _RECAP.search(before):
+        return True
     return bool(re.match(r"(?:almost|nearly|or not|yet)\b", row.said(end, end + 2)))
 
 
@@ -96,7 +110,20 @@ def settle_out(ground: Ground, mentions: Sequence[Mention]) -> list[Mention]:
         else:
             times = how_often(ground, end)
             settled.append(Mention("relight", line, first, end, "done", times=times, sure=0.4))
-    return sorted(settled, key=lambda m: m.first)
+    return sorted((_renamed(ground, m) for m in settled), key=lambda m: m.first)
+
+
+def _renamed(ground: Ground, mention: Mention) -> Mention:
+    """`That's a touch-up, no, that's a relight`: the word put right."""
+    mended = pattern(
+        r"(?:no|wait|sorry|or|rather|well|scratch that|correction|i mean)(?: [^ ]+){0,4} "
+        r"{counts.relight-noun}(?! and)"
+    )
+    after = ground.row.said(mention.end, mention.end + 8)
+    touch = mention.kind == "touch-up" and mention.mood == "done"
+    if touch and mended.match(after) and not re.search(r"\bno (?:the )?relight|\bnot\b", after):
+        return replace(mention, kind="relight")
+    return mention
 
 
 def _a_flame(ground: Ground, mention: Mention) -> bool:
@@ -115,6 +142,7 @@ def _lighting(ground: Ground, first: int, end: int) -> tuple[int, int] | None:
         r"(?:i|we)(?: have|'ve)? got (?:it|her|him) (?:going|lit|back)|(?:going|lit) (?:now|again)",
         r"(?:one|two|three|a|another|the|with) (?:[^ ]+ )?(?:match|matches|lighter|torch|flame)"
         r"(?: and| to it|$)",
+        r"(?:(?:with|the|a) )*(?:fire|flame|lighter|torch|match)(?: to it)? again",
     )
     for shape in shapes:
         for a, b, _ in row.find(pattern(shape), first, end):

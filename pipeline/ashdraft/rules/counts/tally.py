@@ -6,8 +6,10 @@ import re
 from collections.abc import Sequence
 
 from ..ground import Ground
+from ..numbers import ORDINALS
 from ..phrases import pattern
 from ..place.model import Placed
+from ..stream import STOP
 from .model import Candidates, Claim, Mention, Tally
 from .places import place_in
 from .reconcile import Told
@@ -22,6 +24,13 @@ _HERE = re.compile(r"\b(?:there(?! (?:was|is|were|are|'s))|here|in that|in this|
                    r"middle)|by then|at this)\b")  # fmt: skip
 
 
+_DOUBTED = re.compile(
+    r"\b(?:telling (?:people|you|everyone|them)|been saying|i (?:thought|had it down|had (?:it )?"
+    r"written|wrote|said|nearly said|almost said|was going to say)|notes (?:say|said))\b"
+)
+"""Before a total: it is about to be put right."""
+
+
 def with_implied(ground: Ground, found: Candidates) -> Candidates:
     """Add handlings that only their running total tells: `There, done, so that's one touch-up`."""
     row = ground.row
@@ -32,14 +41,16 @@ def with_implied(ground: Ground, found: Candidates) -> Candidates:
         if claim.kind != "touch-up" or claim.value < 1:
             continue
         handled = [m for m in (*found.mentions, *added) if m.kind in ("touch-up", "relight")]
-        if any(m.mood == "done" and claim.line - 2 < m.line <= claim.line for m in handled):
-            continue
+        just = [m for m in handled if m.mood == "done" and claim.line - 2 < m.line <= claim.line]
         first, end = row.line_words(claim.line)
-        finished = any(True for _ in row.find(done, first, max(claim.first, first + 1)))
+        ordinal = row.words[claim.first].lower in ORDINALS
+        finished = ordinal or any(True for _ in row.find(done, first, max(claim.first, first + 1)))
         next_one = claim.value == 1 + sum(
             m.times for m in handled if m.mood == "done" and m.kind == "touch-up"
             and started <= m.line < claim.line
         )  # fmt: skip
+        if any(m.line == claim.line or not next_one for m in just):
+            continue
         meant = any(m.mood == "intent" and 0 <= claim.line - m.line <= 4 for m in handled)
         again = re.search(r"\b(?:again|another|did it|doing it)\b", row.said(first, end))
         if finished and (meant or again or next_one):
@@ -66,6 +77,8 @@ def gather(
     others = bool(claims) or len([m for m in mentions if m.sure >= 0.5]) > 1
     for mention in mentions:
         third = _third(ground, placed, mention, live=live)
+        if not live and third is None:
+            third = _led_up(ground, placed, mention)
         if not live and third is None and told and _once_more(ground, mention):
             third = _telling(placed, mention.line) or told[-1].third
         if others and (
@@ -87,6 +100,29 @@ def _once_more(ground: Ground, mention: Mention) -> bool:
     """`Ten minutes on, touched up once more`: one more where the last one was."""
     words = ground.row.said(*ground.row.sentence(mention.first, 16))
     return bool(re.search(r"\b(?:again|once more|another|one more|later|minutes on)\b", words))
+
+
+def _led_up(ground: Ground, placed: Sequence[Placed], mention: Mention) -> int | None:
+    """`So I relit it`, behind `In the middle it went out`: in the third of the line before."""
+    row = ground.row
+    line = mention.line
+    if not 0 < line < len(placed) or mention.times > 1:
+        return None
+    first, _ = row.line_words(line)
+    before = placed[line - 1]
+    trouble = pattern("{counts.trouble}|{counts.out}")
+    told = any(True for _ in row.find(trouble, *row.line_words(line - 1)))
+    opens = row.said(first, first + 1) in (
+        "so",
+        "and",
+        "then",
+        "i",
+        "but",
+        "which",
+        "had",
+        "needed",
+    )
+    return before.third if before.section == "burn" and told and opens else None
 
 
 def _telling(placed: Sequence[Placed], line: int) -> int | None:
@@ -126,9 +162,15 @@ def _third(ground: Ground, placed: Sequence[Placed], mention: Mention, *, live: 
         if mention.later:
             return said or here.third or now
         return now or here.third or said
-    if here.third:
-        return here.third
-    return said
+    return _opening(ground, mention) or here.third or said
+
+
+def _opening(ground: Ground, mention: Mention) -> int | None:
+    """The third that a sentence opens with: `Middle two inches, it drifted, so I ...`."""
+    first, _ = ground.row.sentence(mention.first, 24)
+    if first and ground.row.words[first].gap < STOP:
+        return None
+    return place_in(ground.row.said(first, min(first + 5, mention.first)))
 
 
 def _around(ground: Ground, mention: Mention) -> tuple[int, int]:
@@ -165,7 +207,21 @@ def _by_place(
             max(claim.first - 3, first), claim.first))  # fmt: skip
         heads = {ground.row.words[n].lower for n in (first, ground.row.firsts[claim.line])}
         opens = bool({"so", "altogether"} & heads) and claim.value > 1
-        if third is None or (not here and (both or mended or opens or _SUM.search(words))):
+        ordinal = ground.row.words[claim.first].lower in ORDINALS
+        told_before = [t for t in told if t.mention.first < claim.first]
+        in_all = (
+            sum(t.times for t in told_before)
+            == claim.value
+            > sum(t.times for t in told_before if t.third == third)
+        )
+        doubted = bool(_DOUBTED.search(ground.row.said(max(claim.first - 7, 0), claim.first)))
+        if (
+            third is None
+            or ordinal
+            or in_all
+            or doubted
+            or (not here and (both or mended or opens or _SUM.search(words)))
+        ):
             sums.append(claim)
         else:
             local[third] = claim

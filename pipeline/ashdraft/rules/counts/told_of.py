@@ -9,6 +9,7 @@ from ..ground import Ground
 from ..phrases import pattern
 from ..stream import STOP
 from .model import Tally
+from .mood import given_up
 
 _COUNTED = {"two": 2, "three": 3, "both": 2, "a couple": 2}
 _AT = r"(?:right |just |way |back |still )*(?:in|at|near|during|towards|around|by)"
@@ -66,7 +67,8 @@ def pointed(ground: Ground) -> list[tuple[Tally, int, int, int, bool]]:
         start = max(first - 40, 0)
         lit = max((a for a, _, _ in row.find(relight, start, first)), default=-1)
         touched = max((a for a, _, _ in row.find(touch, start, first)), default=-1)
-        if max(lit, touched) < 0 or ground.scope.elsewhere(first, end):
+        aside = ground.scope.elsewhere(first, end) or given_up(ground, end)
+        if max(lit, touched) < 0 or aside:
             continue
         times = next((n for w, n in _COUNTED.items() if re.match(rf"{w}\b", match[0])), 1)
         late = "forg" in match[0] or "miss" in match[0]
@@ -84,7 +86,10 @@ def hit_again(ground: Ground) -> list[tuple[int, int]]:
     """`had to hit her again`, where a flame was spoken of just before."""
     row = ground.row
     hits = pattern(
-        r"(?:hit|get|got|go at|went at|gone at|zap|zapped|tickle|tickled|(?<=i )do|(?<=i )did) "
+        r"(?:hit|get|got|go at|went at|gone at|(?:get|got|go|went|be|been|come|came) (?:back "
+        r")?(?:on|at|"
+        r"over|round|to|in at)|see to|saw to|seen to|zap|zapped|tickle|tickled|(?<=i )do|(?<=i "
+        r")did) "
         r"(?:it|her|him) (?:again|there|once more|one more time|a second time)"
     )
     flame = pattern("{counts.flame}|{counts.noun}")

@@ -6,12 +6,13 @@ import re
 from collections.abc import Sequence
 
 from ..ground import Ground
-from ..numbers import Number
+from ..numbers import ORDINALS, Number
 from ..phrases import any_of, pattern
 from ..stream import STOP
 from .denied import denied
 from .model import Claim, Mention, Tally
 from .places import ORDER
+from .within import relights_within
 
 MOST = 15
 """No stick is touched up more often; a greater figure counts something else."""
@@ -46,8 +47,10 @@ def find_claims(ground: Ground, mentions: Sequence[Mention], own_nouns: str = ""
     claims = sorted(found.values(), key=lambda c: c.first)
     claims += _of_thirds(ground, claims, mentions)
     claims += _running(ground, claims, mentions)
+    claims += _ordinals(ground, claims, mentions)
     claims += _corrected(ground, sorted(claims, key=lambda c: c.first))
     claims += _pairs(ground, sorted(claims, key=lambda c: c.first))
+    claims += relights_within(ground, sorted(claims, key=lambda c: c.first))
     unique = {(c.first, c.kind): c for c in reversed(claims)}
     return sorted(unique.values(), key=lambda c: (c.first, c.kind))
 
@@ -165,8 +168,58 @@ def _running(ground: Ground, claims: list[Claim], mentions: Sequence[Mention]) -
         if not _free(ground, number) or ground.scope.elsewhere(number.first):
             continue
         kind = _talk(ground, number.first, claims, mentions)
-        if kind:
+        if kind and not _marked(ground, number.first):
             found.append(_claim(ground, kind, value, number.first, number.end))
+    return found
+
+
+def _marked(ground: Ground, at: int) -> bool:
+    """True where a sentence gives a figure to something else: `the draw was loose, so nine`."""
+    row = ground.row
+    first, _ = row.sentence(at)
+    last = max((b for _, b, _ in row.find(pattern("{facts.item}"), first, at)), default=None)
+    if last is None:
+        return False
+    if row.words[last - 1].lower in ("burn", "burning"):  # only `the burn's a six`
+        gives = r"(?:'s|is|gets|get|at|a|an|to|the|i|give|it|so|say|down|then|that 's|mark|score|"
+        gives += r"stays|for|of|me|call)"
+        return bool(re.fullmatch(rf"(?:{gives}(?: |$))*", row.said(last, at)))
+    handled = pattern("{counts.noun}|{counts.nouns}|{counts.relight-noun}|{counts.flame}")
+    return not any(True for _ in row.find(handled, last, at))
+
+
+_NAMED_ORDINAL = (
+    r"(?:that|this|it|which)(?: 's| is| was| makes| made| 'd be| would be)(?: only| just| now)*"
+    r" (?:the|my|our|your|its|number|a)? ?(?P<n>first|second|third|fourth|fifth|sixth)"
+    r"(?: and last| and only| and hopefully last)?(?P<noun> (?:one|time|go|round|{counts.noun}|"
+    r"{counts.relight-noun}))?"
+)
+
+
+def _ordinals(ground: Ground, claims: list[Claim], mentions: Sequence[Mention]) -> list[Claim]:
+    """`that's the third one`, `that makes the second touch-up`: so many by now."""
+    row = ground.row
+    found = []
+    go_on = pattern(
+        r"now|today|so far|done|of the|for|on this|and|then|i 've|i have|it 's|already|tonight"
+    )
+    for first, end, match in row.find(pattern(_NAMED_ORDINAL)):
+        at = row.span(*match.span("n"))[0]
+        noun = (match["noun"] or "").strip()
+        named = noun not in ("", "one", "time", "go", "round")
+        ends = end >= len(row.words) or row.words[end].gap or (
+            row.words[end].line != row.words[end - 1].line
+        )  # fmt: skip
+        goes_on = any(a == end for a, _, _ in row.find(go_on, end, end + 3))
+        if ground.scope.elsewhere(first, end) or ground.scope.habit[first]:
+            continue
+        if not (named or ends or goes_on):
+            continue
+        kind = _talk(ground, at, claims, mentions)
+        if named:
+            kind = "relight" if pattern("{counts.relight-noun}").fullmatch(noun) else "touch-up"
+        if kind:
+            found.append(_claim(ground, kind, float(ORDINALS[match["n"]]), at, end))
     return found
 
 
@@ -195,6 +248,9 @@ def _of_thirds(ground: Ground, claims: list[Claim], mentions: Sequence[Mention])
     for first, end, match in row.find(behind):
         number = ground.starts.get(end - 1)
         if end - 1 in taken or ground.scope.elsewhere(first, end):
+            continue
+        which = match["n"] == "one" and not row.words[end - 1].gap  # "that's the second one"
+        if which and not match[0].startswith(("in ", "at ", "during ", "for ", "near ")):
             continue
         value = none.get(match["n"], _whole(number))
         kind = _talk(ground, end - 1, claims, mentions)
@@ -238,7 +294,7 @@ def _talk(
         (c.end, c.kind) for c in claims if c.end <= at and line - c.line <= 2
     ] + [
         (m.end, m.kind) for m in mentions
-        if m.end <= at and line - m.line <= 2 and m.mood in ("done", "none")
+        if m.end <= at and line - m.line <= 2 and m.mood in ("done", "none", "intent")
         and m.kind in ("touch-up", "relight") and m.sure > 0.5
     ]  # fmt: skip
     near = [b for b in before if at - b[0] <= 34]
@@ -284,6 +340,8 @@ def _corrected(ground: Ground, claims: list[Claim]) -> list[Claim]:
             if row.words[number.first].line - claim.line > 1:
                 break
             if not (listed or mend.search(between)):
+                break
+            if _marked(ground, number.first):
                 break
             if _pair_at(ground, number) or pattern(any_of("counts.relight-nouns")).search(between):
                 break

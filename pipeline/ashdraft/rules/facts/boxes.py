@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from ..ground import Ground
@@ -40,12 +41,21 @@ def find_boxes(ground: Ground) -> list[Box]:
     row = ground.row
     found = []
     for first, end, _ in row.find(pattern("{facts.money.box}")):
+        printed = re.search(r"\b(?:is|says|written|printed|said|stamped|it) on the$",
+                            row.said(first - 3, first))  # fmt: skip
+        if printed and row.said(end, end + 1) != "of":
+            continue
         tail = row.words[first].lower in UNITS and first not in ground.starts
         if row.said(first - 1, first) not in _STORED and not tail:  # "a sixty-five pack"
             dozen = row.words[end - 1].lower == "dozen"
             counted = None if dozen else _counted(ground, first, end)
             found.append(Box(first, end, counted, dozen))
-    return found
+    for number in ground.numbers:
+        sold = row.said(number.first - 1, number.first) in ("have", "get", "take", "buy", "buying")
+        many = number.form == "whole" and 5 <= (number.value or 0) <= 100
+        if sold and many and row.said(number.end, number.end + 1) == "for":
+            found.append(Box(number.first, number.end, number))
+    return sorted(found, key=lambda box: box.first)
 
 
 def _counted(ground: Ground, first: int, end: int) -> Number | None:

@@ -97,6 +97,9 @@ def currency(ground: Ground, name: str, first: int, end: int) -> Currency:
         for code, words in _codes(name):
             if any(True for _ in row.find(words, *around)):
                 return Currency(name, code)
+    apart = _set_apart(ground, name, end)
+    if apart:
+        return Currency(name, apart)
     if name in DEFAULT:
         return Currency(name, DEFAULT[name])
     reach = row.firsts[max(line - 8, 0)], row.firsts[min(line + 9, len(row.lines))]
@@ -105,6 +108,23 @@ def currency(ground: Ground, name: str, first: int, end: int) -> Currency:
         if len(said) == 1:
             return Currency(name, said.pop())
     return Currency(name, None)
+
+
+def _set_apart(ground: Ground, name: str, end: int) -> str | None:
+    """`Eighteen dollars fifty at the shop, Canadian, taxes in`: the country said by itself."""
+    row = ground.row
+    stop = row.sentence(end - 1, 16)[1]
+    goes_on = ("taxes", "tax", "money", "of", "in", "not", "with", "before", "plus", "and", "so")
+    for code, words in _codes(name):
+        for first, last, match in row.find(words, end, stop):
+            adjective = match[0].endswith(("an", "ian", "ie", "ish"))
+            alone = (
+                last == len(row.words) or row.words[last].gap or row.said(last, last + 1) in goes_on
+            )
+            taxed = row.said(last, last + 1) in goes_on
+            if adjective and alone and (row.words[first].gap or first == end or taxed):
+                return code
+    return None
 
 
 def nation(ground: Ground, first: int, end: int) -> Currency | None:

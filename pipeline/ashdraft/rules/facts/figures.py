@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -9,6 +10,7 @@ from dataclasses import dataclass
 from ..ground import Ground
 from ..numbers import Number
 from ..phrases import pattern
+from ..stream import STOP
 from .minutes import find_times
 
 _UNITS = frozenset(
@@ -18,9 +20,13 @@ _UNITS = frozenset(
     "by corrections side sides fingers o'clock seconds notes things words more draws box boxes "
     "per years year pesos rupees crowns in hundred to different big little small good rings "
     "pulls tries matches people fixes x until after before or odd ish times' other cut cuts "
-    "each apiece percent away back".split()
+    "each apiece percent away back pack packs".split()
 )
 _SCALES = (3, 4, 5, 6, 7, 8, 9, 10, 12, 15, 20, 25, 30, 50, 100)
+
+
+_COUNTED = frozenset("people times smokers friends off nights".split())
+"""Behind a share these are what it counts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +54,12 @@ def _reading(ground: Ground, number: Number) -> Figure | None:
         value = number.parts[0]  # "eighty, eighty-eight" over a cut is not settled, a repeat is
     if value is None or number.form in ("ordinal", "clock") or not 0 <= value <= 100:
         return None
+    before = row.said(max(number.first - 3, 0), number.first)
+    if before.endswith(("out of", "out of a")):
+        return None
+    mine = re.search(r"\b(?:my|the|final|one|only|a) number$", before)
+    if before.endswith("number") and not mine:
+        return None  # "ash number two"
     end, scale = number.end, None
     if number.form == "fraction":
         top, _, below = row.words[number.first].lower.partition("/")
@@ -69,6 +81,8 @@ def _reading(ground: Ground, number: Number) -> Figure | None:
     elif unit in ("of", "x", "by"):
         return None
     told = told or scale is not None
+    if told and row.said(at, at + 1) in _COUNTED:
+        return None  # "nine out of ten people"
     if (number.form == "one" or value == 1) and not told:
         return None
     return Figure(value, scale, number.first, max(at, end), told)
@@ -77,13 +91,14 @@ def _reading(ground: Ground, number: Number) -> Figure | None:
 def _out_of(ground: Ground, at: int, value: float) -> tuple[float, int] | None:
     """The scale behind a figure: `out of ten`, `of twenty`, `from five`."""
     row = ground.row
-    if row.said(at + 1, at + 3) == "out of":
+    if row.said(at + 1, at + 3) == "out of" and row.words[at + 1].gap < STOP:
         at += 1  # "three corks out of five"
     for first, end, match in row.find(pattern(r"out of|from|of|over"), at, at + 4):
         number = ground.starts.get(end)
         if first != at or number is None or number.value not in _SCALES:
             continue
-        if number.value is not None and number.value >= value:
+        whole = match[0] == "of" and number.value == value  # "three of three" is a place
+        if number.value is not None and number.value >= value and not whole:
             unit = row.said(number.end, number.end + 1)
             if match[0].startswith("out") or unit not in _UNITS:
                 return number.value, number.end

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -9,7 +10,7 @@ from ...model import FactValue, Section
 from ..ground import Ground
 from ..phrases import pattern
 from ..place.model import Placed
-from ..stream import STOP
+from ..stream import STOP, words
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,17 +56,55 @@ class Sections:
         return self.placed[line].current if line < len(self.placed) else 0
 
 
+_SAYS = re.compile(
+    r"\bbut (?:the|my|his|her|their|this|that|on) (?:\w+ ){1,6}?(?:says|said|has it|reads|shows|"
+    r"tells)\b"
+)
+"""`..., but the leaflet says`: what stands written holds."""
+
+_DENIED = words(
+    "number numbers idea clue note notes record records relight relights touch doubt problem "
+    "problems trouble price box band bands more question matter way need reason label card info "
+    "information discount tax seams veins humidity reading meter gauge figure receipt sticker "
+    "corrections harm complaints wonder rush hurry further other"
+)
+"""Behind a `no` these are denied, and nothing is taken back (`no number there`)."""
+
+
 def corrects(ground: Ground, end: int, first: int, *, reach: int = 22) -> bool:
     """True when what begins at word `first` replaces what ended before word `end`."""
-    words = ground.row.words
+    row = ground.row.words
     if not 0 <= first - end <= reach:
         return False
     if first == end:
-        return words[first].hesitant or words[first].gap > 0
-    if sum(words[n].gap == STOP for n in range(end, first + 1)) > 3:
+        return row[first].hesitant or row[first].gap > 0
+    if sum(row[n].gap == STOP for n in range(end, first + 1)) > 3:
         return False
-    between = ground.row.text[ground.row.offsets[end] : ground.row.offsets[first] - 1]
-    return bool(pattern("{facts.correction}").search(between))
+    between = " ".join(row[n].lower for n in range(end, first) if not _no_correction(ground, n))
+    return bool(pattern("{facts.correction}").search(between) or _SAYS.search(between))
+
+
+def _no_correction(ground: Ground, at: int) -> bool:
+    """True for `no number`, `do not ask`, `as well`: words of a correction that correct nothing."""
+    word = ground.row.words[at].lower
+    before = ground.row.said(at - 1, at)
+    if word == "no":
+        after = ground.row.words[at + 1]
+        return not after.gap and after.lower in _DENIED
+    if word == "not":
+        return before in (
+            "do",
+            "does",
+            "did",
+            "can",
+            "will",
+            "could",
+            "have",
+            "has",
+            "had",
+            "would",
+        )
+    return word == "well" and before == "as"
 
 
 def settle(ground: Ground, mentions: Sequence[Mention], *, reach: int = 22) -> Mention | None:

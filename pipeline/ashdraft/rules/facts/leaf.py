@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from ..ground import Ground
 from ..phrases import pattern
 from ..stream import COMMA, STOP
-from .country import made_in
+from .country import behind_leaf, made_in, where_made
 from .found import Found, Sections, corrects
 
 SLOTS = ("wrapper", "binder", "filler")
@@ -48,9 +49,10 @@ class _Leaf:
 def read_leaf(ground: Ground, sections: Sections) -> list[Found]:
     """`wrapper`, `binder`, `filler`."""
     keys = _keys(ground)
+    behind = {name[0] for name in behind_leaf(ground, sections)}
     leaves = [
         leaf for leaf in _leaves(ground, keys)
-        if sections.of(leaf.first) in ("setup", "appearance")
+        if leaf.first not in behind and sections.of(leaf.first) in ("setup", "appearance")
         and not ground.scope.other[leaf.first]
     ]  # fmt: skip
     filled: dict[str, list[_Leaf]] = {}
@@ -95,7 +97,8 @@ def _leaves(ground: Ground, keys: list[_Key]) -> list[_Leaf]:
     row = ground.row
     hits = [(a, b, True) for a, b, _ in row.find(pattern("{facts.leaf.origin}"))]
     hits += [(a, b, False) for a, b, _ in row.find(pattern("{facts.leaf.variety}"))]
-    rolled = {n for _, end in made_in(ground) for n in (end, end + 1)
+    made = {a for a, b, _ in hits if any(x == b for x, _, _ in row.find(where_made(), b, b + 12))}
+    rolled = made | {n for _, end in made_in(ground) for n in (end, end + 1)
               if n == end or row.said(end, n) in ("the", "a")}  # fmt: skip
     hits = sorted((h for h in hits if h[0] not in rolled), key=lambda h: (h[0], -h[1], h[2]))
     word = pattern("{facts.leaf.word}")
@@ -111,7 +114,7 @@ def _leaves(ground: Ground, keys: list[_Key]) -> list[_Leaf]:
             more = next((b for a, b, _ in row.find(word, end, end + 3) if a == end), end)
         taken = end
         last = leaves[-1] if leaves else None
-        if last and _joined(ground, last, first, inside):
+        if last and _joined(ground, last, (first, end, origin), inside, keys):
             last.links.append(row.said(last.end, first))
             last.atoms.append((first, end, origin))
             last.end = end
@@ -120,9 +123,14 @@ def _leaves(ground: Ground, keys: list[_Key]) -> list[_Leaf]:
     return leaves
 
 
-def _joined(ground: Ground, last: _Leaf, first: int, inside: set[int]) -> bool:
+def _joined(
+    ground: Ground, last: _Leaf, atom: tuple[int, int, bool], inside: set[int], keys: list[_Key]
+) -> bool:
     """True where a leaf word goes on with the row before it."""
     row = ground.row
+    first = atom[0]
+    if first == last.end and _next_slot(ground, last, atom, inside, keys):
+        return False
     between = range(last.end, first)
     if len(between) > 10 or any(n in inside for n in between):
         return False
@@ -140,6 +148,23 @@ def _joined(ground: Ground, last: _Leaf, first: int, inside: set[int]) -> bool:
             nexts += 1
         return nexts not in inside  # "from Ecuador | Nicaraguan filler"
     return all(w in _LINK for w in words)
+
+
+def _next_slot(
+    ground: Ground, last: _Leaf, atom: tuple[int, int, bool], inside: set[int], keys: list[_Key]
+) -> bool:
+    """`Wrapper's Ecuadorian Habano, Nicaraguan binder`: each row has a slot of its own."""
+    first, end, origin = atom
+    led = any(
+        k.end <= last.first
+        and _small(ground.row.said(k.end, last.first))
+        and k.first >= last.first - 8
+        for k in keys
+    )
+    before = not inside.isdisjoint(range(max(last.first - 3, 0), last.first))
+    own = end in inside and not ground.row.words[end].gap
+    apart = ground.row.words[first].gap > 0 or (origin and any(a[2] for a in last.atoms))
+    return own and apart and (led or before)
 
 
 def _ends(ground: Ground, first: int, inside: set[int]) -> list[int]:
@@ -179,6 +204,13 @@ def _slot(ground: Ground, leaf: _Leaf, keys: list[_Key], earlier: list[_Leaf]) -
         return after
     if before is None or leaf.first - before.end > 16:
         return None
+    unknown = pattern(
+        r"no idea|no clue|do not know|not sure|will not say|did not say|does not say|not say|"
+        r"unknown|"
+        r"not told|undisclosed|a secret|is anybody|anyone"
+    )
+    if any(True for _ in row.find(unknown, before.end, leaf.first)):
+        return None
     stops = sum(row.words[n].gap == STOP for n in range(before.end, leaf.first + 1))
     if stops > 1 or (stops and (since or leaf.first - before.end > 4)):
         return None
@@ -199,21 +231,19 @@ def _small(between: str) -> bool:
 
 def _postfix(between: str, key: str) -> bool:
     """True for `Olor for the binder`, `Connecticut on the outside`."""
-    words = between.split()
     if key.startswith("on the") or key == "outside":
-        return not words
-    return words in (
-        ["for", "the"],
-        ["for", "a"],
-        ["as", "a"],
-        ["for", "its"],
-        ["leaf", "for", "a"],
-        ["leaf", "for", "the"],
-        ["in", "the"],
-        ["as", "the"],
-        ["as"],
-        ["for"],
-        ["on", "the"],
+        return not between
+    return (
+        re.fullmatch(
+            r"(?:(?:leaf|leaves|tobacco|tobaccos) )?(?:all |right |mostly |both )*"
+            r"(?:(?:for|as|in|on|through|throughout|inside|around|round)(?: (?:the|a|its|my|"
+            r"their))?|"
+            r"(?:that|which|it) (?:is|'s|was) the|being the|(?:makes|make) (?:up )?the|is the|are "
+            r"the|"
+            r"was the|'s the)",
+            between,
+        )
+        is not None
     )
 
 

@@ -21,6 +21,17 @@ _MENDED = pattern(
     r"no|so|therefore|wait|rather|sorry|call it|make it|ish|minus|less|well|let 's say|says|say|"
     r"that is|that 's|which is|more like|correction|make that|take off|take away|knock off|leaves"
 )
+_SHOWN = pattern(
+    r"(?:on|by|according to) (?:the|my|his|her) (?:timer|clock|watch|stopwatch|phone|recorder|"
+    r"counter|kitchen timer|kitchen clock|stop watch)|(?:from )?(?:start|light|match|first light|"
+    r"end|beginning|lighting) to (?:finish|nub|stub|end|last|put down|ashtray)|all (?:told|in)|"
+    r"in (?:all|total)|altogether|total"
+)
+"""Behind a time these make it the whole smoke."""
+
+_SOME = frozenset("last final first next another every these those past".split())
+"""Before a time these make it a part of the smoke."""
+
 _AT = frozenset(
     "at after within inside every about another next first last for in of spacing by opening "
     "these those past".split()
@@ -151,11 +162,13 @@ def _weight(ground: Ground, sections: Sections, time: Time, told: re.Pattern[str
     if section not in ("burn", "verdict", "palate", "presentation", None):
         return None
     behind = row.said(time.end, time.end + 2)
-    if next((True for a, _, _ in row.find(_PART, time.end, time.end + 3) if a == time.end), False):
-        return None
+    shown = any(a == time.end for a, _, _ in row.find(_SHOWN, time.end, time.end + 5))
+    part = any(a == time.end for a, _, _ in row.find(_PART, time.end, time.end + 3))
     before = row.said(time.first - 1, time.first)
+    if (part and not shown) or before in _SOME:
+        return None
     sentence = row.sentence(time.first, 16)
-    cue = any(True for _ in row.find(told, sentence[0], time.first))
+    cue = shown or any(True for _ in row.find(told, sentence[0], time.first))
     alone = time.first == sentence[0] or row.words[time.first].gap > 0
     if before in _AT and not cue and not row.words[time.first].gap:
         return None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import dataclass
 
 from ..ground import Ground
@@ -17,8 +17,8 @@ from .found import Sections, corrects
 _NO_MONEY = frozenset(
     "percent minutes minute hours hour days day weeks week months month years year inches inch "
     "in mm cm millimeters centimeters ring times touch relight relights puffs puff sticks stick "
-    "degrees out point third thirds o'clock pm am grams veins vein people fingers cigars pieces "
-    "to by x of corrections wraps".split()
+    "off degrees out point third thirds o'clock pm am grams veins vein people fingers cigars "
+    "pieces to by x of corrections wraps".split()
 )
 _MOVED_ON = frozenset("out to by of in point".split())
 """Of those, what may follow the cents: `eight pounds forty, out of a tenner`."""
@@ -67,7 +67,7 @@ def find_money(ground: Ground, sections: Sections) -> list[Money]:
     """Sums of money in the order said, not yet told apart into single sticks and boxes."""
     boxes = find_boxes(ground)
     taken = {box.counted.first for box in boxes if box.counted}
-    named = _named(ground, taken)
+    named = named_sums(ground, taken)
     taken |= {n for m in named for n in range(m.first, m.end)}
     sums = sorted(
         [*named, *_bare(ground, sections, taken, named, boxes)], key=lambda m: (m.first, -m.end)
@@ -75,7 +75,7 @@ def find_money(ground: Ground, sections: Sections) -> list[Money]:
     return [m for n, m in enumerate(sums) if not n or m.first >= sums[n - 1].end]
 
 
-def _named(ground: Ground, taken: set[int]) -> list[Money]:
+def named_sums(ground: Ground, taken: Set[int] = frozenset()) -> list[Money]:
     """Sums with their currency: `eight dollars fifty`, `$8.50`, `three thirty Canadian`."""
     found = []
     row = ground.row
@@ -85,6 +85,8 @@ def _named(ground: Ground, taken: set[int]) -> list[Money]:
         readings = number.amounts()
         if not readings or number.first in taken or number.form in ("one", "fraction"):
             continue
+        if number.value == 1 and row.said(number.first - 1, number.first) == "for":
+            continue  # "fourteen for one, dollars"
         sign = row.words[number.first - 1].lower if number.first else ""
         if sign in ("$", "£", "€", "¥", "₹") and (name := family(sign)):
             where = currency(ground, name, number.first - 1, number.end)
@@ -110,8 +112,9 @@ def _cents(
     if whole is None or whole != int(whole):
         return readings, end
     at = end + (row.said(end, end + 1) == "and")
-    if row.said(at, at + 2) == "a half" and at > end:
-        return (whole + 0.5,), at + 2
+    part = {"a half": 0.5, "a quarter": 0.25, "three quarters": 0.75}.get(row.said(at, at + 2))
+    if part and at > end:
+        return (whole + part,), at + 2
     small = ground.starts.get(at)
     if small is None or small.value is None or small.form != "whole" or not 0 < small.value < 100:
         return readings, end
@@ -184,9 +187,12 @@ def _asked(ground: Ground, number: Number) -> bool:
 
 
 def _boxed(ground: Ground, number: Number, boxes: Sequence[Box]) -> bool:
-    """`a box of ten is ninety`, but not `the box sits at sixty-five`."""
+    """`a box of ten is ninety`, `ninety for the box of ten`; not `the box sits at sixty`."""
     if _LYING.search(ground.row.said(max(number.first - 3, 0), number.first) + " "):
         return False
+    linked = pattern(r"(?:for|on)(?: the| a| that| this)?")
+    if any(linked.fullmatch(ground.row.said(number.end, b.first)) and b.count for b in boxes):
+        return True
     return any(
         0 < number.first - box.end <= 8 and not stops(ground, box.end, number.first)
         for box in boxes
@@ -208,6 +214,11 @@ def _follows(ground: Ground, before: Money, number: Number, boxes: Sequence[Box]
     row = ground.row
     near = any(0.4 <= r / b <= 2.5 for r in number.amounts() for b in before.readings if b)
     if near and corrects(ground, before.end, number.first):
+        return True
+    fewer = pattern("off|knocked|discount|less|minus|reduced")
+    so_much = ground.row.said(number.first - 1, number.first) in ("so", "to", "makes", "is")
+    cheaper = any(True for _ in row.find(fewer, before.end, number.first))
+    if near and so_much and cheaper and number.first - before.end <= 12:
         return True
     shared = any(0 < before.first - box.end <= 10 for box in boxes)
     so = row.said(number.first - 1, number.first) in ("so", "hence", "makes", "'s", "is", "to")

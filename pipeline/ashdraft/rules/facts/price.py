@@ -29,7 +29,12 @@ def read_price(ground: Ground, sections: Sections) -> tuple[list[Found], list[Ch
     ]  # fmt: skip
     sums = [m for m in sums if sections.of(m.first) in ("setup", "presentation", None)]
     single = _single(ground, sections, [m for m in sums if not m.box])
-    each, checks = _each(ground, [m for m in sums if m.box])
+    told = any(m.each for m in sums if m.box)
+    lone = single.value() if single and not told else None
+    boxed = [
+        replace(m, each=True) if m.total and lone and _share(m, lone) else m for m in sums if m.box
+    ]
+    each, checks = _each(ground, boxed)
     found = []
     if single and (value := single.value()) is not None:
         found.append(Found("price", _tidy(value), ((single.first, single.end),)))
@@ -40,7 +45,8 @@ def read_price(ground: Ground, sections: Sections) -> tuple[list[Found], list[Ch
     if each:
         found.append(each)
     if single and not single.currency:
-        single = replace(single, currency=_nearby(ground, single))
+        near = (_nearby(ground, m) for m in (single, *sums))
+        single = replace(single, currency=next((c for c in near if c), None))
     money = next((m for m in (single, *sums) if m and m.currency), None)
     if money and money.currency and money.currency.code:
         found.append(Found("currency", money.currency.code, ((money.first, money.end),)))
@@ -50,6 +56,12 @@ def read_price(ground: Ground, sections: Sections) -> tuple[list[Found], list[Ch
                   (ground.line_id(money.first),))
         )  # fmt: skip
     return found, checks
+
+
+def _share(money: Money, price: float) -> bool:
+    """True where a sum said of a box can only be for one: it is near the price of one."""
+    value = money.value() or 0
+    return money.count is not None and 0.4 * price <= value <= 1.3 * price
 
 
 def _nearby(ground: Ground, money: Money) -> Currency | None:
@@ -72,13 +84,33 @@ def _single(ground: Ground, sections: Sections, sums: list[Money]) -> Money | No
         setup = sections.of(money.first) == "setup"
         if (not setup and (best is not None or _supposed(ground, money))) or _past(ground, money):
             continue
-        if best is None:
+        if best is None or (setup and money.currency and not (best.currency or _like(best, money))):
             best = money
-        elif money.readings != best.readings and setup and (
-            corrects(ground, best.end, money.first) or _looked_up(ground, best, money)
+        elif money.readings != best.readings and setup and _like(best, money) and (
+            corrects(ground, best.end, money.first)
+            or _paid(ground, best, money)
+            or _looked_up(ground, best, money)
         ):  # fmt: skip
             best = Money(money.readings, money.currency or best.currency, money.first, money.end)
     return best
+
+
+def _paid(ground: Ground, listed: Money, money: Money) -> bool:
+    """`fifteen on their website, but I paid thirteen`, `he knocked two off, so ten`."""
+    if not 0 < money.first - listed.end <= 16:
+        return False
+    less = pattern(
+        r"but (?:i|we|mine|he|she|they)(?: only| just| actually)* (?:paid|got|gave|cost|was|let|"
+        r"charged)|"
+        r"(?:off|discount|knocked|less|reduced|minus) (?:[^ ]+ )*(?:so|makes|to|which is|that 's)|"
+        r"(?:knocked|marked|brought|down) (?:it |them )?(?:down )?to"
+    )
+    return less.search(ground.row.said(listed.end, money.first)) is not None
+
+
+def _like(old: Money, new: Money) -> bool:
+    """True where one price may be put right by the other: none is three times the other."""
+    return any(0.33 <= a / b <= 3 for a in new.readings for b in old.readings if b)
 
 
 def _supposed(ground: Ground, money: Money) -> bool:

@@ -32,7 +32,8 @@ _OF = (
     rf"the (?:{_SMALL})))?"
 )
 _THIS_IS = (
-    r"(?:this is|this makes|this 's|it 's|it is|it was|that 's|making this|this being|being|"
+    r"(?:this is|this was|this makes|this 's|it 's|it is|it was|that 's|making this|this being|"
+    r"being|"
     r"which makes this|this would be|and this is|so this is|we 're on|i 'm on|today 's is)"
     r"(?: only| now| just| already)?"
 )
@@ -67,6 +68,8 @@ _SHAPES: tuple[tuple[str, float], ...] = (
     (rf"{_COUNT} (?:sticks|pieces|cigars|samples|units|of them|of these)"
      r"(?: were| have been| was| are)? (?:smoked|consumed|burned|gone|down|in all|so far|in|"
      r"for this)", 2.5),
+    (rf"{_COUNT} (?:smoked|consumed|burned|finished)(?= |$)", 2.5),
+    (rf"(?:stick|cigar|sample|piece|unit|specimen) number (?P<num>one|{_SMALL})", 2.5),
     (rf"there (?:were|was|have been) {_COUNT}(?= this is|$)", 1.5),
     (r"(?:i 've |i have )?(?:only|just) (?:got|had|have) (?:the )?(?P<num>one|two|three)", 2.5),
     (r"never (?:smoked|had|tried|lit) (?:one|it|this|these|this one|one of these)(?: before)?"
@@ -91,6 +94,8 @@ def read_samples(ground: Ground, sections: Sections) -> list[Found]:
             if "setup" not in (sections.of(first), sections.of(end - 1)):
                 continue
             groups = match.groupdict()
+            if match[0].startswith("number") and not _of_sticks(ground, first):
+                continue
             if groups.get("num") and not _counts(ground, row.span(*match.span("num"))[0], end):
                 continue
             if groups.get("none") is not None:
@@ -114,6 +119,15 @@ def read_samples(ground: Ground, sections: Sections) -> list[Found]:
             best = mention
     best = _mended(ground, best) if best else None
     return [Found("samples", int(best.value), ((best.first, best.end),))] if best else []
+
+
+def _of_sticks(ground: Ground, first: int) -> bool:
+    """True for `number four` alone or of a stick, not for `flashlight number two`."""
+    before = ground.row.said(first - 1, first)
+    return bool(ground.row.words[first].gap) or before in (
+        "", "is", "'s", "this", "and", "so", "stick", "cigar", "on", "was", "makes", "smoke", "now",
+        "my", "of", "only", "just", "at",
+    )  # fmt: skip
 
 
 def _counts(ground: Ground, at: int, end: int) -> bool:

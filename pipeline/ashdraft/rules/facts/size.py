@@ -10,7 +10,9 @@ from .. import data
 from ..ground import Ground
 from ..numbers import Number
 from ..phrases import normal, pattern
+from ..stream import STOP
 from .found import Found, Mention, Sections, corrects, settle
+from .money import Money, named_sums
 
 RING = (20, 80)
 LENGTH = (3.0, 10.0)
@@ -27,7 +29,8 @@ _RING_BEFORE = pattern(
     r"(?: which \w+(?: \w+){0,4} (?:stands at|is))?"
 )
 _RING_AFTER = pattern(
-    r"(?:is the |'s the |for the |in the |on the )?{facts.ring}|around|round|sixty fourths|"
+    r"(?:is the |'s the |for the |in the |on the |of |of the )?{facts.ring}|around|round|sixty "
+    r"fourths|"
     r"at (?:the|its) (?:belly|middle|waist|(?:fat|thick|wide|broad|fattest|thickest|widest|"
     r"broadest)"
     r"(?: part| end| bit| point)?)"
@@ -38,9 +41,10 @@ def read_size(ground: Ground, sections: Sections) -> list[Found]:
     """`length_in` (inches) and `ring_gauge`."""
     rings = _rings(ground, sections)
     lengths = _lengths(ground, sections)
+    sums = named_sums(ground)
     found = []
-    ring = settle(ground, rings + _bare(ground, rings, lengths, RING))
-    length = settle(ground, lengths + _bare(ground, lengths, rings, LENGTH))
+    ring = settle(ground, rings + _bare(ground, rings, lengths, sums, RING))
+    length = settle(ground, lengths + _bare(ground, lengths, rings, sums, LENGTH))
     for key, mention in (("length_in", length), ("ring_gauge", ring)):
         if mention:
             value = int(mention.value) if mention.value == int(mention.value) else mention.value
@@ -176,10 +180,12 @@ def _bare(
     ground: Ground,
     own: Sequence[Mention],
     others: Sequence[Mention],
+    sums: Sequence[Money],
     plausible: tuple[float, float],
 ) -> list[Mention]:
     """Bare numbers that correct a value of the same kind: `fifty-four, no, fifty-two`."""
     taken = {m.first for m in (*own, *others)}
+    taken |= {n for m in sums for n in range(m.first, m.end)}
     found = []
     for mention in own:
         end = mention.end
@@ -188,6 +194,8 @@ def _bare(
                 continue
             if ground.row.said(number.first - 1, number.first) == "not":
                 continue
+            if ground.row.words[number.first].gap == STOP and number.first - end > 2:
+                break  # a new sentence that opens with a figure speaks of something else
             value = number.value or 0
             if plausible is RING and value != int(value):
                 continue

@@ -149,12 +149,21 @@ def _repeated(ground: Ground, mentions: list[Mention], taken: set[int]) -> list[
                 continue
             if follows in DAYS or ground.scope.elsewhere(number.first, number.end):
                 continue
+            if _elsewhere(ground, number):
+                continue
             so = ground.row.said(number.first - 1, number.first) in ("so", "therefore", "hence")
             if so or corrects(ground, mention.end, number.first, reach=16):
                 found.append(
                     Mention(number.value or 0, number.first, number.end, mention.weight, mends=True)
                 )
     return found
+
+
+def _elsewhere(ground: Ground, number: Number) -> bool:
+    """`sixty-nine is the cooler`, `sixty-two was Dad's tin`: told of another place."""
+    after = ground.row.said(number.end, number.end + 3)
+    other = r"(?:is|was|'s|that 's|that was|belongs to) (?!fine|right|it|where|good|enough|what)"
+    return re.match(rf"{other}[a-z]", after) is not None
 
 
 def read_rest(ground: Ground, sections: Sections) -> list[Found]:
@@ -169,7 +178,8 @@ def read_rest(ground: Ground, sections: Sections) -> list[Found]:
         if sections.of(number.first) != "setup" or ground.scope.elsewhere(number.first, end):
             continue
         after = row.said(end, end + 2).split()
-        if ground.scope.wish[number.first] or after[:1] in (["apart"], ["on"], ["old"], ["later"]):
+        gone = after[:1] == ["on"] and after[1:] not in (["them"], ["it"], ["these"], ["this"])
+        if ground.scope.wish[number.first] or gone or after[:1] in (["apart"], ["old"], ["later"]):
             continue
         start, stop = row.sentence(number.first, 20)
         resting = any(True for _ in row.find(pattern("{facts.resting}"), start, stop))
@@ -241,18 +251,19 @@ def _unnumbered(ground: Ground, sections: Sections) -> list[Mention]:
 
 
 def _more_days(ground: Ground, mentions: list[Mention]) -> list[Mention]:
-    """Bare numbers that correct a rest: `ten weeks, no, eleven`."""
+    """Bare numbers that correct a rest: `ten weeks, no, eleven`, `but the receipt says five`."""
     found = []
+    row = ground.row
     for mention in mentions:
-        unit = DAYS.get(ground.row.words[mention.end - 1].lower, 0)
-        nearby = ground.numbers_in(mention.end, mention.end + 9)
-        for number in nearby:
+        unit = DAYS.get(row.words[mention.end - 1].lower, 0)
+        for number in ground.numbers_in(mention.end, mention.end + 17):
             if number.value is None or number.form != "whole" or _unit(ground, number):
-                continue
-            follows = ground.row.said(number.end, number.end + 1)
-            gap = number.end >= len(ground.row.words) or ground.row.words[number.end].gap > 0
-            said = pattern(r"no|sorry|wait|i 'm a liar|i lie|rather|make that|correction")
-            between = ground.row.said(mention.end, number.first)
-            if unit and (gap or follows in ("and", "at", "in", "with")) and said.search(between):
+                break
+            follows = row.said(number.end, number.end + 1)
+            gap = number.end >= len(row.words) or row.words[number.end].gap > 0
+            near = mention.value / 4 <= number.value * unit <= mention.value * 4
+            if not unit or not near or not (gap or follows in ("and", "at", "in", "with", "i")):
+                break
+            if corrects(ground, mention.end, number.first, reach=16):
                 found.append(Mention(number.value * unit, number.first, number.end, mention.weight))
     return found

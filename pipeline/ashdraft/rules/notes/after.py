@@ -60,6 +60,7 @@ _TRAILS = {
     "today", "this", "on", "in", "completely", "again", "either", "though", "so", "and", "but",
     "anymore", "really", "up",
 }  # fmt: skip
+_CLOSES = {"at", "not", "none", "for", "though", "which", "and", "so"}
 _REACH = 12
 TOPIC_WORDS = {"the", "that", "this", "those", "these", "its", "any"}
 
@@ -75,8 +76,16 @@ def after(span: Span, stream: Stream, marks: Marks, parts: Clauses) -> int:
         starts = marks.starts[k]
         if "stays" in starts:
             return 1
+        if "absent.after" in starts or "gone" in starts:
+            cue = max(starts.get("absent.after", 0), starts.get("gone", 0))
+            if stream.low[k] in {"not", "never"} and _earlier(cue, end, stream):
+                return 1
         if "absent.after" in starts:
             return -1
+        if "gone" in starts and {"not", "never"} & set(stream.low[max(span.end, k - 3) : k]):
+            return 1
+        if marks.end(k, "deny.pseudo"):
+            return 0
         if "gone" in starts and not nearly and left_for_good(starts["gone"], k, end, stream):
             brief = (stream.gap[k] == COMMA or (stream.raw and not verb)) and not _definite(
                 span, stream, parts
@@ -85,7 +94,8 @@ def after(span: Span, stream: Stream, marks: Marks, parts: Clauses) -> int:
             return 0 if brief and soon and soon[0] in _SOON else -1
         if "gone.weak" in starts and verb | _final(k, span) and not nearly:
             weak_end = starts["gone.weak"]
-            ends = (
+            changes = "to" in stream.low[weak_end : weak_end + 5]
+            ends = not (stream.low[weak_end : weak_end + 1] == ("from",) and changes) and (
                 weak_end >= end
                 or stream.gap[weak_end]
                 or stream.low[weak_end] in _ENDS_WEAK
@@ -101,7 +111,9 @@ def after(span: Span, stream: Stream, marks: Marks, parts: Clauses) -> int:
             return -1
         if "none" in starts and closed(starts["none"], end, stream):
             denied_on = stream.low[starts["none"] : starts["none"] + 2] in _NOT_EVEN
-            doubtful = stream.low[k] in NO and starts["none"] < end
+            doubtful = stream.low[k] in NO and (
+                starts["none"] < end or stream.low[k - 1] in {"actually", "well"}
+            )
             return 0 if doubtful and not denied_on else -1
         if stream.low[k] == "nothing" and stream.low[span.first - 1] == "of":
             return 0 if stream.low[k + 1 : k + 2] == ("more",) else -1
@@ -109,6 +121,8 @@ def after(span: Span, stream: Stream, marks: Marks, parts: Clauses) -> int:
             return 0
         if stream.gap[k] == COMMA and k == resumed == span.end:
             return 0
+        if k == span.end and _it_is_not(k, end, stream):
+            return -1
         if marks.at(k, "subject") and not verb:
             fronted = _fronted(k, end, stream, marks)
             reduced = _relative_end(k, end, stream, marks)
@@ -125,11 +139,20 @@ def after(span: Span, stream: Stream, marks: Marks, parts: Clauses) -> int:
             k = _over_place(k, end, stream, marks)
             continue
         elif not (
-            stream.pos[k] == "ADV" or stream.low[k] in _ADVERBS or _well_and_truly(k, stream)
+            stream.pos[k] == "ADV"
+            or (verb and stream.pos[k] == "ADJ" and marks.end(k + 1, "gone"))
+            or stream.low[k] in _ADVERBS
+            or _well_and_truly(k, stream)
         ):
             return 0
         k += 1
     return 0
+
+
+def _earlier(k: int, end: int, stream: Stream) -> bool:
+    """Whether the words before `k` speak of a time past: "that wasn't there before"."""
+    closes = k + 1 >= end or stream.gap[k + 1] > NONE or stream.low[k + 1] in {"and", "but"}
+    return k < end and stream.low[k] in {"before", "earlier", "previously"} and closes
 
 
 def _well_and_truly(k: int, stream: Stream) -> bool:
@@ -162,9 +185,7 @@ def _final(k: int, span: Span) -> bool:
 
 def closed(k: int, end: int, stream: Stream) -> bool:
     """Whether nothing goes on at `k`: the end, a pause, "not even", "at all"."""
-    return (
-        k >= end or stream.gap[k] > NONE or stream.low[k] in {"at", "not", "none", "for", "though"}
-    )
+    return k >= end or stream.gap[k] > NONE or stream.low[k] in _CLOSES
 
 
 def _alone(span: Span, k: int, stream: Stream, marks: Marks) -> int:
@@ -184,12 +205,25 @@ def _alone(span: Span, k: int, stream: Stream, marks: Marks) -> int:
 
 def _over_relative(k: int, end: int, stream: Stream, marks: Marks) -> int:
     """Past a relative clause: "the cedar, which I'd taken for granted, was gone"."""
+    if k < end and stream.gap[k] == COMMA and stream.low[k - 1] not in TOPIC_WORDS:
+        aside = _aside_end(k, end, stream, marks)
+        if aside:
+            return aside
     if k >= end or stream.low[k] not in {"which", "that", "who"}:
         return k
     if stream.gap[k] == COMMA:
         stops = [j for j in range(k + 1, min(end, k + 3 * _REACH)) if stream.gap[j] == COMMA]
         return stops[0] if stops else end
     return _relative_end(k, end, stream, marks)
+
+
+def _aside_end(k: int, end: int, stream: Stream, marks: Marks) -> int:
+    """Past an aside before the verb: "the nutmeg, on the other hand, is gone"; 0 for none."""
+    for j in range(k + 1, min(end, k + _REACH)):
+        if stream.gap[j] == COMMA:
+            verb = stream.low[j] in AUX or marks.end(j, "gone") or marks.end(j, "absent.after")
+            return j if verb else 0
+    return 0
 
 
 def _relative_end(k: int, end: int, stream: Stream, marks: Marks) -> int:
@@ -212,6 +246,17 @@ def _over_place(k: int, end: int, stream: Stream, marks: Marks) -> int:
             return j + 1
         j += 1
     return j
+
+
+def _it_is_not(k: int, end: int, stream: Stream) -> bool:
+    """ "Sweet it is not": the note first, then its pronoun and a bare denial."""
+    pronoun = stream.low[k] in {"it", "this", "they", "that"}
+    denied = stream.low[k + 1 : k + 2] and stream.low[k + 1] in BEING
+    return (
+        bool(pronoun and denied)
+        and stream.low[k + 2 : k + 3] == ("not",)
+        and (k + 3 >= end or stream.gap[k + 3] > NONE or stream.low[k + 3] in _TRAILS)
+    )
 
 
 def _fronted(k: int, end: int, stream: Stream, marks: Marks) -> int:
@@ -237,9 +282,13 @@ def _fronted(k: int, end: int, stream: Stream, marks: Marks) -> int:
 
 def nothing_named(k: int, end: int, stream: Stream) -> bool:
     """Whether the verb before `k` has no object of its own."""
-    if k >= end or stream.gap[k]:
+    if k >= len(stream) or stream.gap[k]:
         return True
-    return stream.low[k] in _TRAILS and not (
-        stream.low[k] in {"any", "the", "this"}
-        and stream.low[k + 1 : k + 2] not in {("more",), ("time",), ()}
+    return (
+        k < end
+        and stream.low[k] in _TRAILS
+        and not (
+            stream.low[k] in {"any", "the", "this"}
+            and stream.low[k + 1 : k + 2] not in {("more",), ("time",), ()}
+        )
     )

@@ -15,11 +15,12 @@ from .repair import withdrawn
 from .scene import Scene, Stand
 from .spans import Span, spans
 from .speech import label
-from .stream import NONE, build
+from .stream import COMMA, NONE, build
 
 _NEAR = 25
 _SELDOM = {("green",), ("raw",), ("burnt",), ("sharp",)}  # notes only as bare adjectives
 _ONES = {("one",), ("ones",), ("sort",), ("kind",), ("type",), ("stuff",), ("side",)}
+_MEALS = {"breakfast", "lunch", "dinner", "supper", "brunch", "pudding", "dessert"}
 _FOREIGN = {"report", "other", "suppose"}
 
 
@@ -91,9 +92,11 @@ def _foreign(span: Span, stance: Stand, scene: Scene) -> bool:
     """Whether it is not the speaker's own; they may answer a report: "no", "it's there"."""
     if "felt" in scene.labels[span.head] and stance.state == "present":
         return not _of_taste(scene.parts.sentence[span.head], span, scene)
-    if _simile_of_degree(span, scene) or _texture(span, stance, scene):
+    if _simile_of_degree(span, scene) or _texture(span, stance, scene) or _eaten(span, scene):
         return True
     if _attribute(span, scene) or _ash(span, scene) or _whole(span, scene):
+        return True
+    if _smelling(span, scene):
         return True
     labels = scene.labels[span.head] & _FOREIGN
     if not labels:
@@ -111,6 +114,14 @@ def _simile_of_degree(span: Span, scene: Scene) -> bool:
     return k > 0 and stream.low[k] == "as" and stream.pos[k - 1] == "ADJ" and not stream.gap[k]
 
 
+def _eaten(span: Span, scene: Scene) -> bool:
+    """ "Bacon for breakfast", "lemon with my fish at lunch": a meal and no note."""
+    near = range(span.end, min(span.end + 5, scene.parts.clause[span.head][1]))
+    return any(
+        scene.stream.low[k - 1] in {"for", "at"} and scene.stream.low[k] in _MEALS for k in near
+    )
+
+
 def _texture(span: Span, stance: Stand, scene: Scene) -> bool:
     """ "Creamy", "like condensed milk" in a clause on the feel of the smoke."""
     if "texture" not in scene.labels[span.head] or stance.state != "present":
@@ -119,7 +130,7 @@ def _texture(span: Span, stance: Stand, scene: Scene) -> bool:
     first = scene.parts.clause[span.head][0]
     if _of_taste(scene.parts.clause[span.head], span, scene):
         return False
-    while k > first and stream.pos[k] == "DET":
+    while k > first and stream.pos[k] in {"DET", "ADJ"}:
         k -= 1
     adjective = stream.pos[span.head] == "ADJ" or stream.low[span.head].endswith("y")
     return adjective or (k >= first and stream.low[k] in {"like", "as"})
@@ -146,6 +157,14 @@ def _ash(span: Span, scene: Scene) -> bool:
         return False
     cues = scene.line_cues[scene.stream.line[span.head]]
     return not cues & {"topic.taste", "frame.like", "smells", "source.foot", "source.wrapper"}
+
+
+def _smelling(span: Span, scene: Scene) -> bool:
+    """ "The garage smelled like a campfire": what smells of something is the place."""
+    stream, k = scene.stream, span.end
+    while k < len(stream) and stream.pos[k] in {"ADV", "AUX"} and stream.gap[k] <= COMMA:
+        k += 1
+    return scene.marks.at(span.head, "source.place") and scene.marks.at(k, "smells")
 
 
 def _whole(span: Span, scene: Scene) -> bool:

@@ -7,6 +7,10 @@ from .scene import Scene
 from .spans import Span
 from .stream import COMMA, NONE, Stream
 
+_COMING = {
+    "turn", "turned", "show", "showed", "shown", "appear", "appeared", "arrive", "arrived", "come",
+    "came", "happen", "happened", "materialise", "materialize", "emerge", "exist",
+}  # fmt: skip
 _REACH, _FAR = 12, 24
 _NOT_VERBS = {("not", "taste"), ("not", "smell"), ("not", "find")}
 _NO_OBJECT = {
@@ -31,7 +35,7 @@ def follow_up(span: Span, scene: Scene, sought: bool) -> tuple[int, int]:
     if but:
         return -1, but
     if not sought and not _topic(span, first, scene):
-        return 0, -1
+        return _never_came(span, end, scene)
     for k in range(span.end, min(end, span.end + _FAR)):
         other = scene.at.get(k)
         named = other is not None and other.first == k and other.family
@@ -47,6 +51,19 @@ def follow_up(span: Span, scene: Scene, sought: bool) -> tuple[int, int]:
     return 0, -1
 
 
+def _never_came(span: Span, end: int, scene: Scene) -> tuple[int, int]:
+    """ "I gave mint a fair chance and it didn't turn up": the only note of its sentence."""
+    stream, marks = scene.stream, scene.marks
+    for k in range(span.end, min(end, span.end + _FAR)):
+        if k in scene.at and scene.at[k].family:
+            break
+        pronoun = stream.low[k - 1] in {"it", "they"} or stream.low[k - 1] in {"did", "has", "have"}
+        told = marks.end(k, "absent.after") and stream.low[k] in {"not", "never", "failed"}
+        if told and pronoun and _COMING & set(stream.low[k : marks.end(k, "absent.after")]):
+            return -1, k
+    return 0, -1
+
+
 def _says_absent(k: int, span: Span, end: int, scene: Scene) -> bool:
     """Whether the words at `k` say that the topic is not there."""
     stream, marks = scene.stream, scene.marks
@@ -59,7 +76,8 @@ def _says_absent(k: int, span: Span, end: int, scene: Scene) -> bool:
     gone = marks.end(k, "gone")
     if gone and _pronoun_before(k, stream) and left_for_good(gone, k, end, stream):
         return True
-    none = marks.end(k, "none") if stream.gap[k] and k <= span.end + 2 else 0
+    looked = any(marks.end(j, "sought") for j in range(span.end, k))
+    none = marks.end(k, "none") if stream.gap[k] and (looked or k <= span.end + 2) else 0
     return bool(none) and stream.low[k] not in NO and closed(none, end, stream)
 
 
@@ -106,8 +124,8 @@ def _topic(span: Span, first: int, scene: Scene) -> bool:
     before = stream.low[span.first - 1] if span.first > first else ""
     opens = span.first in {scene.parts.clause[span.first][0], line_start}
     if before in {"of", "for"} and span.first - first <= 3:
-        return True
-    if before in TOPIC_WORDS:
+        return not scene.marks.at(span.first - 1, "faint", "strong")
+    if before in TOPIC_WORDS or before == "whatever":
         return True
     following = stream.low[span.end] if span.end < len(stream) else ""
     return opens and (stream.gap_after(span.head) == COMMA or following in AUX or following in NO)

@@ -105,7 +105,8 @@ def _not_so(i: int, scene: Scene) -> bool:
     )
     if i == 0 or scene.stream.gap[i] > NONE or before not in {"not", "no", "never"}:
         return False
-    return not scene.marks.at(i, "deny.hardly", "deny.twice")
+    said = scene.marks.at(i, "deny.hardly") and scene.marks.at(i, "faint")
+    return not (said or scene.marks.at(i, "deny.twice"))
 
 
 def _owners(i: int, end: int, scene: Scene, notes: Mapping[int, int]) -> list[int]:

@@ -22,10 +22,11 @@ _INTERJECTED = {
     "not", "you", "we", "he", "she", "is", "was", "actually", "no", "but", "just", "rather",
 }  # fmt: skip
 _QUESTIONS = {
-    *((be, it) for be in ("is", "was") for it in ("it", "that", "this")),
+    *((be, it) for be in ("is", "was", "could", "might") for it in ("it", "that", "this")),
     *((do, "i") for do in ("do", "did", "would", "can", "could", "have", "am", "had")),
     *((be, "there") for be in ("is", "was")),
 }
+_SAID = {"said", "told", "wrote", "called", "say"}
 _LOOKED_FOR = {"sought", "report"}
 _LEAD_IN = {"PRON", "AUX", "DET"}
 
@@ -172,6 +173,10 @@ def _denied(i: int, span: Span, scene: Scene) -> Stand | None:
         return None
     if stream.low[i : i + 3] == ("no", "more", "like"):
         return None
+    if {"say", "use"} & set(stream.low[i + 1 : span.first]) and (
+        {"often", "lightly", "lot", "much"} & set(stream.low[span.end : span.end + 2])
+    ):
+        return Stand("present", at=i)
     start = i
     while start > 0 and marks.at(start - 1, "deny") and stream.gap[start] < COMMA:
         start -= 1
@@ -183,6 +188,9 @@ def _denied(i: int, span: Span, scene: Scene) -> Stand | None:
     ):
         return Stand("present")
     for k in range(span.end, min(end, span.end + 8)):
+        other = scene.at.get(k)
+        if (other and other.family) or (stream.gap[k] == COMMA and stream.low[k] in {"and", "but"}):
+            break
         if marks.end(k, "until") and not marks.at(k, "until.pseudo"):
             return Stand("absent" if _again(span, k, end, scene) else "present", at=i)
     return Stand("absent", at=i)
@@ -197,9 +205,16 @@ def _asked(span: Span, scene: Scene) -> bool:
 
 
 def _thought(span: Span, scene: Scene) -> bool:
-    """ "I thought the butter had gone": it had not."""
-    first = max(scene.parts.clause[span.first][0], span.first - 5)
-    return "thought" in scene.stream.low[first : span.first]
+    """ "I thought the butter had gone", "I said the butter had gone, but it came back"."""
+    stream = scene.stream
+    first = max(scene.parts.clause[span.first][0], span.first - 6)
+    stop = scene.parts.sentence[span.head][1]
+    if "thought" in stream.low[first : span.first]:
+        return True
+    around = (*range(first, span.first), *range(span.end, min(stop, span.end + 3)))
+    if not any(stream.low[k] in _SAID and stream.low[k - 1] == "i" for k in around):
+        return False
+    return any(scene.marks.end(k, "returns") for k in range(span.end, stop))
 
 
 def _denial_ruled(start: int, scene: Scene) -> bool:

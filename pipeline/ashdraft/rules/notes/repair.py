@@ -5,12 +5,19 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 
+from .after import AUX
 from .scene import Scene, Stand
 from .spans import Span
 from .stream import COMMA, NONE, STOP, Stream
 
 _REACH, _TO_CUE = 18, 9
+_NAMES_ONE = {"of", "the", "a", "an", "some", "that", "this"}  # "some sort of wood"
 _OWNERS = {"my", "your", "his", "her", "our", "their"}
+_CONTRAST = {"but", "so", "wait", "though", "however", "then", "no", "actually", "instead"}
+_DECIDED = {
+    "really", "decided", "since", "now", "rather", "more", "turned", "turns", "proved", "realised",
+    "realized", "settled", "until", "till", "later", "was", "is", "'s",
+}  # fmt: skip
 _AFTER_NO = {
     "it", "'s", "i", "that", "this", "wait", "hang", "hold", "sorry", "let", "what", "not",
     "actually", "is", "rather",
@@ -24,10 +31,16 @@ def withdrawn(scene: Scene, stands: Sequence[Stand]) -> set[int]:
     for n, span in enumerate(scene.spans):
         if stands[n].state == "absent":
             continue
-        if _taken_back(n, scene, stands) or (
-            _retracted(span, retractions, scene)
-            or _general(n, scene, stands)
-            or _measured_against(span, scene)
+        if (
+            _taken_back(n, scene, stands)
+            or _self_denied(n, scene, stands)
+            or (
+                _became(n, scene)
+                or _dropped(span, scene)
+                or _retracted(span, retractions, scene)
+                or _general(n, scene, stands)
+                or _measured_against(span, scene)
+            )
         ):
             gone.add(n)
     gone |= {m for n in gone for m in _others_of(n, scene, stands)}
@@ -48,7 +61,7 @@ def _following(n: int, scene: Scene) -> Iterator[int]:
             return
         if stream.line[spans[m].first] != line:
             start = stream.spans[stream.line[spans[m].first]][0]
-            opens = any(scene.marks.end(k, "repair.strong") for k in range(start, start + 3))
+            opens = any(scene.marks.end(k, "repair.strong") for k in range(start, start + 2))
             if stream.gap[start] == STOP and not opens:
                 return
             if stream.line[spans[m].first] > line + 1:
@@ -78,9 +91,59 @@ def _taken_back(n: int, scene: Scene, stands: Sequence[Stand]) -> bool:
 
 
 def _only_thought(span: Span, by: Span, scene: Scene) -> bool:
+    """ "I had sourdough written here, but it was rye", "what I called honey is really syrup"."""
+    stream, marks = scene.stream, scene.marks
     start = max(scene.parts.sentence[span.first][0], span.first - 6)
-    thought = any(scene.marks.end(k, "repair.thought") for k in range(start, span.first))
-    return thought and bool({"but", "so"} & set(scene.stream.low[span.end : by.first]))
+    thought = any(
+        marks.end(k, "repair.thought") and not any(j in scene.at for j in range(k, span.first))
+        for k in range(start, span.first)
+    )
+    noted = any(marks.end(k, "repair.noted") for k in range(span.end, min(by.first, span.end + 3)))
+    if not (thought or noted):
+        return False
+    between = set(stream.low[span.end : by.first])
+    return bool(_CONTRAST & between) or (thought and bool(_DECIDED & between))
+
+
+def _self_denied(n: int, scene: Scene, stands: Sequence[Stand]) -> bool:
+    """ "Cream, or, not cream, butter", "bitter, no, it's not bitter": denied in the same breath."""
+    span, stream = scene.spans[n], scene.stream
+    words = term(span, stream)
+    for m in _following(n, scene):
+        other = scene.spans[m]
+        if stands[m].state != "absent" or term(other, stream) != words:
+            continue
+        if stream.line[other.first] != stream.line[span.head]:
+            return False
+        return not any(
+            cue.startswith("source.") for k in range(span.end, other.first)
+            for cue in scene.marks.starts[k]
+        ) and not {"now", "longer", "more", "anymore", "today"} & set(
+            stream.low[span.end : other.end + 3]
+        )  # fmt: skip
+    return False
+
+
+def _became(n: int, scene: Scene) -> bool:
+    """ "The bread turned to toast", "the cocoa got baked down into brownie": only the last is."""
+    span, stream, marks = scene.spans[n], scene.stream, scene.marks
+    stop = min(scene.parts.sentence[span.head][1], span.end + 7)
+    for k in range(span.end, stop):
+        if stream.gap[k] > NONE or (k in scene.at and scene.at[k].family):
+            return False
+        if marks.end(k, "became.into"):
+            return True
+        end = marks.end(k, "became.to")
+        if not end and stream.low[k] not in AUX and stream.pos[k] not in {"AUX", "ADV", "PART"}:
+            return False
+        if end:
+            following = next((scene.spans[m] for m in _following(n, scene)), None)
+            return bool(
+                following and following.family and following.first >= end
+                and all(stream.pos[j] in {"DET", "ADJ", "ADP", "ADV"} for j in
+                        range(end, following.first))
+            )  # fmt: skip
+    return False
 
 
 def _cue_end(k: int, span: Span, scene: Scene) -> int:
@@ -92,12 +155,29 @@ def _cue_end(k: int, span: Span, scene: Scene) -> int:
     if _bare_no(k, scene):
         return k + 1
     end = marks.end(k, "repair.weak")
-    if not end or k - span.end > 1 or stream.gap[k] == NONE or stream.low[k - 1] in {"and", "or"}:
+    if not end or stream.gap[k] == NONE or stream.low[k - 1] in {"and", "or"}:
         return 0
+    if k - span.end > 1:
+        return end if _replaces(end, scene) else 0
     following = scene.at.get(end)
     paused = end < len(stream) and stream.gap[end] > NONE
     paused = paused or bool(following and following.family)
     return end if paused or stream.low[k] in {"rather", "actually"} else 0
+
+
+def _replaces(end: int, scene: Scene) -> bool:
+    """Whether a new name stands alone after a hesitation: "wait, tasting again, macadamia"."""
+    stream = scene.stream
+    for k in range(end, min(len(stream), end + 5)):
+        if stream.gap[k] == STOP:
+            return False
+        if k in scene.at:
+            named = stream.low[k - 1] in {"'s", "is", "was", "a", "more"}
+            set_off = named or stream.gap[k] == COMMA
+            return set_off and stream.gap_after(scene.at[k].head) > NONE
+        if stream.low[k] in {"and", "with", "too", "also", "plus", "on", "in"}:
+            return False
+    return False
 
 
 def _bare_no(k: int, scene: Scene) -> bool:
@@ -109,6 +189,19 @@ def _bare_no(k: int, scene: Scene) -> bool:
         stream.gap[k] > NONE or stream.low[k - 1] in {"or", "well", "but"}
     )
     return paused or (stream.raw and stream.low[k + 1] in _AFTER_NO)
+
+
+def _dropped(span: Span, scene: Scene) -> bool:
+    """ "I want to say walnut, actually no": taken back for nothing, where the sentence ends."""
+    stream, marks = scene.stream, scene.marks
+    stop = scene.parts.sentence[span.head][1]
+    for k in range(span.end, min(stop, span.end + _TO_CUE)):
+        if k in scene.at and scene.at[k].family:
+            return False
+        end = marks.end(k, "repair.end")
+        if end and (end >= stop or stream.line[end] != stream.line[k]):
+            return True
+    return False
 
 
 def _retracted(span: Span, retractions: Sequence[int], scene: Scene) -> bool:
@@ -137,6 +230,11 @@ def _follows(span: Span, cue: str, scene: Scene) -> bool:
 def _general(n: int, scene: Scene, stands: Sequence[Stand]) -> bool:
     """ "Some sort of wood, oak": the general word gives way to an exact one of its family."""
     span, stream = scene.spans[n], scene.stream
+    if _vague(span, stream) and span.family == "taste-basics":
+        return any(
+            stands[m].state == "present" and scene.spans[m].family
+            and _apposed(span, scene.spans[m], stream) for m in _following(n, scene)
+        )  # fmt: skip
     if span.end - span.first > 1 or not scene.marks.at(span.first, "general"):
         return False
     for m in _following(n, scene):
@@ -146,13 +244,33 @@ def _general(n: int, scene: Scene, stands: Sequence[Stand]) -> bool:
         if stands[m].state != "present" or other.family != span.family:
             continue
         exact = stream.low[other.head] == stream.low[span.head] and other.end - other.first > 1
-        apart = stream.gap[other.first] == COMMA or (
-            exact and (not stream.raw or other.first == span.end)
-        )
-        joined = "and" in stream.low[span.end : other.first]
-        named = stream.low[span.first - 1] in {"of", "the"} or exact
-        return apart and named and not joined and other.first - span.end <= _TO_CUE
+        if scene.marks.at(span.end, "tag"):
+            return False
+        if exact and (not stream.raw or other.first == span.end):
+            return "and" not in stream.low[span.end : other.first]
+        named = stream.low[span.first - 1] in _NAMES_ONE or exact
+        return named and _apposed(span, other, stream)
     return False
+
+
+def _vague(span: Span, stream: Stream) -> bool:
+    """ "Something sweetish", "that sweet thing": an adjective for a note still to be named."""
+    after = stream.low[span.end : span.end + 1]
+    return span.end - span.first == 1 and (
+        stream.low[span.first - 1] == "something" or after == ("thing",)
+    )
+
+
+def _apposed(span: Span, other: Span, stream: Stream) -> bool:
+    """Whether a second name follows a first after a pause, and not as another note."""
+    between = range(span.end, other.first)
+    paused = any(stream.gap[k] == COMMA for k in (*between, other.first))
+    added = any(
+        stream.low[k] in {"with", "plus", "also", "then", "but", "or"}
+        or (stream.low[k] == "and" and stream.low[k + 1] not in {"it", "i", "that"})
+        for k in between
+    )
+    return paused and not added and len(between) <= _TO_CUE
 
 
 def _is_that(span: Span, other: Span, stream: Stream) -> bool:
@@ -175,5 +293,7 @@ def _others_of(n: int, scene: Scene, stands: Sequence[Stand]) -> Iterator[int]:
     """Denials of a word just taken back: "leather, no, it's not leather, it's suede"."""
     words = term(scene.spans[n], scene.stream)
     for m in _following(n, scene):
-        if stands[m].state == "absent" and term(scene.spans[m], scene.stream) == words:
+        if stands[m].state != "absent" or term(scene.spans[m], scene.stream) != words:
+            continue
+        if any(stands[j].state == "present" for j in _following(m, scene)):
             yield m

@@ -8,7 +8,7 @@ from . import nouns
 from .candidates import Candidate
 from .scene import Scene
 
-_REACH = 9
+_REACH = 12
 _PARTS = {"and", "then", "with", "plus", "but", "or", "while", "over", "under", "behind"}
 _SAYS = {
     "'s", "is", "was", "it", "that", "mean", "say", "call", "guess", "think", "i", "would",

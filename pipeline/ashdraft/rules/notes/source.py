@@ -23,6 +23,7 @@ _SAYS = {
     "goes",
 }  # fmt: skip
 _SNIFFED = {("in", "it"), ("to", "it"), ("over", "it"), ("on", "it"), ("near", "it")}
+_ARTICLES = {"the", "a", "its", "this", "that"}
 _JOINS = {"and", "but", "so", "which"}
 _STANDS_FOR = {"it", "them", "any", "none", "that"}
 _LEADS_IN = {"on", "in", "through", "out", "up", "from", "there", "at"}
@@ -97,9 +98,8 @@ def _idle(i: int, end: int, source: Source, scene: Scene) -> bool:
     """Words that only look like a source: "couldn't finish it", the cold of "cold ash"."""
     low = scene.stream.low
     if source == "finish":
-        return low[i] == "finish" and (
-            low[end : end + 1] in {("it",), ("this",)} or low[i - 1] == "to"
-        )
+        verb = low[end : end + 1] in {("it",), ("this",)} and low[i - 1] not in _ARTICLES
+        return low[i] == "finish" and (verb or low[i - 1] == "to")
     if source == "retrohale" and low[i:end][-1] == "nose" and low[end : end + 2] in _SNIFFED:
         return True
     return i in scene.at

@@ -30,6 +30,10 @@ _QUALITY = re.compile(
     r"|expected|mixed|restrained|distinguished|named|called|detected|reduced|noted|loaded|needed"
     r"|received|liked|wanted|left|used|turned|seemed|tasted|reported|promised|indeed)$"
 )
+_OF_DEGREE = re.compile(
+    r"^(full|well|high|low|long|super|ultra|extra|over|straight|bog|top|first|second|good|dead)-"
+    r"|-(up|on|out|off|down|notch|rate|class|standard|quality|looking|tasting|bodied|forward)$"
+)
 _BEFORE_ATTRIBUTE = {"a", "an", "the", "of", "like", "with", "some", "'s", "is", "was"}
 _BEFORE_GERUND = {"a", "an", "the", "of", "like", "some", "with"}
 _STATELESS = {"pepper-and-heat", "sweet-spice", "wood", "taste-basics", "chocolate", "faults"}
@@ -127,7 +131,8 @@ def _keeps(stream: Stream, marks: Marks, i: int, span: Span) -> bool:
     if word == "old" and i and stream.low[i - 1] in {"plain", "good", "same", "big", "any"}:
         return False
     if marks.at(i, "loose"):
-        return not family or family in _TAKES_ALL
+        dried = word == "dry" and family == "fruit-dried"
+        return not family or family in _TAKES_ALL or dried
     if marks.at(i, "state"):
         return family not in _STATELESS
     if marks.at(i, "dark"):
@@ -175,10 +180,14 @@ def _grow(span: Span, stream: Stream, marks: Marks, taken: set[int]) -> Span:
         grown = Span(first, end, span.core, span.family)
         if stream.low[first - 1] == stream.low[first]:
             break
-        if not (
-            _keeps(stream, marks, first - 1, grown)
-            or _compound(stream, marks, first - 1, bool(span.family))
-        ) or _adjective(grown, stream):
+        if (
+            _OF_DEGREE.search(stream.low[first - 1])
+            or not (
+                _keeps(stream, marks, first - 1, grown)
+                or _compound(stream, marks, first - 1, bool(span.family))
+            )
+            or _adjective(grown, stream)
+        ):
             break
         first -= 1
         limit -= 1
@@ -192,12 +201,15 @@ def _open(stream: Stream, marks: Marks, words: range, taken: set[int]) -> list[S
         word = stream.low[i]
         if i in taken or len(word) < 3 or not word[0].isalpha() or marks.at(i, "never"):
             continue
-        if _measure(stream, marks, i) or marks.at(
-            i, "none", "repair.no", "deny", "idiom", "them", "smells"
+        if (
+            _measure(stream, marks, i)
+            or _OF_DEGREE.search(word)
+            or marks.at(i, "none", "repair.no", "deny", "idiom", "them", "smells")
         ):
             continue
-        if _from_term(word) and stream.pos[i] in _LOOSE_NAMING:
-            found.append(Span(i, i + 1, i, _from_term(word)))
+        made = _from_term(word) if not marks.at(i, "faint", "strong") else ""
+        if made and stream.pos[i] in _LOOSE_NAMING:
+            found.append(Span(i, i + 1, i, made))
             continue
         if stream.pos[i] not in _NAMING:
             continue
@@ -224,7 +236,7 @@ def _from_term(word: str) -> str:
         return ""
     known = data.lexicon()
     stem = made[1]
-    return next((known[s] for s in (stem, stem + "e", stem[:-1]) if len(s) > 3 and s in known), "")
+    return next((known[s] for s in (stem, stem + "e", stem[:-1]) if len(s) > 2 and s in known), "")
 
 
 def spans(lines: Sequence[Line], stream: Stream, marks: Marks) -> tuple[Span, ...]:

@@ -17,6 +17,13 @@ Labels = list[set[str]]
 _BACK_TO_THIS = {"here", "mine"}
 _LOOK_BACK, _FAR_BACK = 9, 16
 _SPEAKER = {"i", "we"}
+_WHEN = {
+    "at", "in", "on", "last", "before", "yesterday", "back", "for", "with", "when", "from", "up",
+    "over", "out", "a", "two", "three", "one", "earlier", "this", "during", "after",
+}  # fmt: skip
+_NOT_THIS_ONE = {"at", "of", "like"}  # "at this point", "none of this"
+_SEEMS = {"smells", "smelled", "smell", "tastes", "tasted", "taste"}  # "smells of" tells no words
+_OTHERS = {"he", "she", "they", "his", "her", "their", "everyone", "everybody"}
 _NOBODY = {"you", "it", "this", "that", "there", "which"}
 
 
@@ -43,19 +50,31 @@ def label(stream: Stream, marks: Marks, parts: Clauses) -> Labels:
             _spread(labels, "report", first, _report_end(stream, marks, parts, starts["report"], i))
         if "other" in starts:
             _spread(labels, "other", i, _other_end(stream, parts, i))
+        if _other_stick(stream, marks, i):
+            _spread(labels, "other", i, _other_end(stream, parts, i))
         name = _other_name(stream, marks, i, names)
         if name:
             names.add(name)
             _spread(labels, "other", i, _other_end(stream, parts, i))
         if "suppose" in starts and not marks.at(i, "suppose.pseudo"):
             _spread(labels, "suppose", i, _suppose_end(stream, parts, i))
-        if "sought" in starts and not _pronoun(starts["sought"], stream):
+        goes_on = "sought" in starts and not _ends(starts["sought"], stream)
+        if goes_on and not _pronoun(starts["sought"], stream):
             _spread(labels, "sought", i, _phrase_end(stream, parts, starts["sought"]))
         if "texture.said" in starts:
             _spread(labels, "felt", *_felt(i, stream, parts))
         if "texture" in starts and not marks.at(i, "texture.not"):
-            _spread(labels, "texture", *parts.clause[i])
+            _spread(labels, "texture", parts.clause[i][0], _texture_end(i, stream, parts))
     return labels
+
+
+def _texture_end(i: int, stream: Stream, parts: Clauses) -> int:
+    """To the end of the clause and of the comparisons after it: "thick, like whole milk"."""
+    end, stop = parts.clause[i][1], parts.sentence[i][1]
+    for k in range(end, min(stop, end + _LOOK_BACK)):
+        if stream.low[k] in {"like", "as"} and parts.clause[k][0] == k:
+            end = parts.clause[k][1]
+    return end
 
 
 def _felt(i: int, stream: Stream, parts: Clauses) -> tuple[int, int]:
@@ -85,6 +104,11 @@ def _theirs(stream: Stream, marks: Marks, i: int, first: int) -> bool:
     return subject >= 0 and marks.at(subject, "them")
 
 
+def _ends(k: int, stream: Stream) -> bool:
+    """Whether no word of the same sentence follows: "which I had waited for"."""
+    return k >= len(stream) or stream.gap[k] == STOP
+
+
 def _pronoun(i: int, stream: Stream) -> bool:
     """Whether what is looked for is an "it" named elsewhere."""
     if i >= len(stream) or stream.low[i] in {"it", "them"}:
@@ -104,6 +128,8 @@ def _reported(stream: Stream, marks: Marks, i: int, first: int) -> bool:
     `first` is the start of its sentence; a verb after "and" has the subject its sentence has.
     """
     sense = marks.at(i, "say.sense")
+    if stream.low[i] in _SEEMS and stream.low[i + 1 : i + 2] in {("of",), ("like",)}:
+        return False
     if stream.low[i - 1] == "and" and i - 1 > first:
         for k in range(i - 2, max(first, i - _FAR_BACK) - 1, -1):
             if stream.low[k] in _SPEAKER:
@@ -115,8 +141,12 @@ def _reported(stream: Stream, marks: Marks, i: int, first: int) -> bool:
         if stream.gap[k + 1] == STOP:
             return False
         word = stream.low[k]
-        if word in _NOBODY and i - k > 2:
+        object_of = word in _NOBODY and k > 0 and stream.pos[k - 1] == "VERB"
+        object_of |= stream.low[k - 1 : k + 1] == ("over", "there")
+        if object_of or (word in _NOBODY and i - k > 2):
             continue
+        if word in _SPEAKER and k + 1 < i and stream.gap[k] == NONE and marks.at(k - 1, "them"):
+            continue  # "a reviewer I follow found"
         if word in _SPEAKER or word in _NOBODY:
             passive = word in _SPEAKER and stream.low[k + 1] in {"was", "were"} and not sense
             return passive and stream.low[i] == "told"
@@ -144,7 +174,9 @@ def _report_end(stream: Stream, marks: Marks, parts: Clauses, first: int, verb: 
         if _breaks_off(stream, k):
             return k
         promised = k <= first + 1 and stream.low[first : first + 1] in {("me",), ("us",), ("i",)}
-        if k > first and not promised and parts.clause[k][0] == k and marks.at(k, "own"):
+        theirs = bool(_OTHERS & set(stream.low[k : k + 2]))
+        opens = parts.clause[k][0] == k and marks.at(k, "own") and not theirs
+        if k > first and not promised and opens:
             return k
         if k > first and stream.low[k : k + 2] == ("and", "i"):
             return k
@@ -170,10 +202,11 @@ def _other_end(stream: Stream, parts: Clauses, first: int) -> int:
         word, starts = stream.low[k], parts.clause[k][0] == k
         if _breaks_off(stream, k):
             return k
-        if word == "this" and k - first > 2 and stream.low[k - 1] != "at":
+        if word == "this" and k - first > 2 and stream.low[k - 1] not in _NOT_THIS_ONE:
             return k
         if starts and (
             word in _BACK_TO_THIS
+            or word == "well"
             or (word == "but" and stream.low[k - 1] != "nothing" and _i_follows(stream, k))
         ):
             return k
@@ -210,6 +243,29 @@ def _other_name(stream: Stream, marks: Marks, i: int, names: set[str]) -> str:
             for j in range(k, min(k + 2, len(stream)))
         )
     return stream.low[i + 1] if told else ""
+
+
+def _other_stick(stream: Stream, marks: Marks, i: int) -> bool:
+    """Whether word `i` opens another cigar: "that maduro I did at Christmas", "Orvel's fat one"."""
+    k = i + 1
+    if stream.low[i] == "'s":
+        owned = i > 0 and stream.capital[i - 1] and _unheard_of(stream.low[i - 1], least=4)
+        while owned and k < i + 3 and stream.pos[k : k + 1] == ("ADJ",) and stream.gap[k] == NONE:
+            k += 1
+        return owned and marks.at(k, "stick")
+    if stream.low[i] not in {"the", "that", "a", "another"}:
+        return False
+    while k < min(len(stream), i + 4) and stream.gap[k] == NONE and stream.low[k] not in _SPEAKER:
+        k += 1
+    if k == i + 1 or k + 2 >= len(stream) or max(stream.gap[k : k + 3]) > NONE:
+        return False
+    smoked = marks.at(k + 1, "smoked.verb") or (
+        stream.low[k + 1] in {"had", "got"} and marks.at(k - 1, "stick")
+    )
+    named = marks.at(k - 1, "stick") or not (
+        marks.at(k - 1, "never") or stream.low[k - 1] in data.lexicon()
+    )
+    return stream.low[k] in _SPEAKER and smoked and named and stream.low[k + 2] in _WHEN
 
 
 def _name(stream: Stream, marks: Marks, k: int) -> bool:

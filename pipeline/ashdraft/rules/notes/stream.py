@@ -155,7 +155,8 @@ _VERBAL = {"VERB", "AUX", "ADV", "PART"}
 _OPEN_START = {
     "any", "of", "left", "more", "on", "in", "either", "at", "was", "is", "too", "as", "to",
     "than", "up", "for", "from", "over", "none", "be", "yet", "coming", "again", "though",
-    "which", "because", "or", "and", "but", "only", "out",
+    "which", "because", "or", "and", "but", "only", "out", "says", "reckons", "swears", "claims",
+    "thinks", "calls",
 }  # fmt: skip
 _NEW_CLAUSE = {
     "i", "you", "we", "he", "she", "they", "it", "there", "that", "this", "the", "a", "an", "my",

@@ -21,6 +21,7 @@ from . import chain
 from .basis import third_bases
 from .features import features, recorded_as
 from .model import Placed
+from .position import measured
 from .states import STATES
 
 __all__ = ["Placed", "explain", "place", "recorded_as"]
@@ -53,6 +54,7 @@ def place(lines: Sequence[Line], recorded: Kind) -> tuple[Placed, ...]:
     """Section, third and confidence of each line; `recorded` as `recorded_as` tells."""
     if not lines:
         return ()
+    lines = measured(lines)
     scores = chain.potentials(features(lines, recorded), recorded, weights())
     single = chain.marginals(scores).single
     states = [STATES[i] for i in chain.best_path(scores)]
@@ -69,6 +71,7 @@ def place(lines: Sequence[Line], recorded: Kind) -> tuple[Placed, ...]:
 def explain(lines: Sequence[Line], recorded: Kind, index: int, most: int = 6) -> list[str]:
     """Why line `index` got its section: the features that weighed most, with their weights."""
     placed = place(lines, recorded)[index]
+    lines = measured(lines)
     trained = weights()
     column = chain.SECTION_OF[next(i for i, s in enumerate(STATES) if s.section == placed.section)]
     head = trained.heads["section"]

@@ -79,6 +79,18 @@ _TOPICS = (
 )  # fmt: skip
 
 
+# Cues that tell what a line is about or where in the stick it is. Others serve one rule of the
+# notes, counts or facts and would be noise here.
+_TELLING = (
+    "setup.", "look", "nose", "burn.", "taste.", "show.", "pair", "verdict.", "aside.", "third.",
+    "notes.frame.", "notes.topic.", "notes.source.", "notes.smells", "notes.say", "notes.report",
+    "notes.colour", "notes.texture",
+    "facts.leaf.", "facts.country", "facts.format", "facts.item", "facts.mark-said",
+    "counts.lit", "counts.down", "counts.noun", "counts.relight-noun", "counts.relit",
+    "counts.object", "counts.flame", "counts.scope.",
+)  # fmt: skip
+
+
 def _domains(line: Line) -> set[str]:
     """Kind letters (animal, person, food ...) of the nouns, `?` for unknown ones."""
     nouns = (t.lower for t in line.tokens if t.pos in ("NOUN", "PROPN"))
@@ -89,8 +101,9 @@ def _own(line: Line) -> list[str]:
     words = [_normal(w) for w in line.words()]
     found = [f"w:{w}" for w in set(words)]
     found += [f"b:{a} {b}" for a, b in set(itertools.pairwise(words))]
-    found += [f"c:{c.cue}" for c in line.cues]
-    found += [f"c:{c.cue.split('.')[0]}" for c in line.cues]
+    telling = [c.cue for c in line.cues if c.cue.startswith(_TELLING)]
+    found += [f"c:{cue}" for cue in telling]
+    found += [f"c:{cue.split('.')[0]}" for cue in telling]
     found += [f"f:{t.family}" for t in line.terms]
     if line.terms:
         found.append(f"f:terms{min(3, len(line.terms))}")
@@ -128,6 +141,13 @@ _COUNTED = frozenset(
 )
 
 
+_NTH = {"first": 1, "one": 1, "1": 1, "second": 2, "two": 2, "2": 2, "third": 3, "three": 3, "3": 3}
+_OF_THREE = re.compile(
+    r"\b(first|one|second|two|third|three|[123]) (?:out )?of (?:the )?(?:three|3)\b"
+)
+_THIRD_NUMBER = re.compile(r"\bthird (?:number |no )?(one|two|three|[123])\b")
+
+
 def parts(line: Line) -> list[str]:
     """Ordinals before a noun that may name a part of the stick: `first leg`, `bit two`."""
     found = []
@@ -140,7 +160,28 @@ def parts(line: Line) -> list[str]:
             found.append(f"part:{part}")
         if a.lower in _PARTS and b.lower in _CARDINALS:
             found.append(f"part:{_CARDINALS.index(b.lower) + 1}")
+    words = " ".join(line.words())
+    found += [f"c:third.{_NTH[n]}.named" for n in _OF_THREE.findall(words)]
+    found += [f"c:third.{_NTH[n]}.named" for n in _THIRD_NUMBER.findall(words)]
     return found
+
+
+_ANNOUNCING = re.compile(
+    r"^(?:okay|ok|right|so|now|next|then|alright|all right|well|anyway|and now|first|finally|last)"
+    r"\b"
+    r"|\b(?:moving on|on to|onto|let's|let me|time for|what about|how about|as for|that brings|"
+    r"start(?:ing)? with|begin(?:ning)? with|turn(?:ing)? to|over to|back to|get to|come to|"
+    r"going to|do the|doing the|talk about|question|part|chapter|card|page|heading|item|number)\b"
+)
+_SHORT = 10
+
+
+def _announces(line: Line) -> bool:
+    """A short line of the kind that opens a topic: "So, the burn", "What about the price?"."""
+    words = line.words()
+    if not words or len(words) > _SHORT or line.terms:
+        return False
+    return bool(_ANNOUNCING.search(" ".join(words))) or line.text.rstrip().endswith((":", "?"))
 
 
 def _elsewhere(line: Line, voice: list[str]) -> list[str]:
@@ -185,6 +226,9 @@ def features(lines: Sequence[Line], recorded: Kind) -> list[list[str]]:
             near = abs(offset) == 1
             keep = ("c:", "f:", "n:", "w:", "d:", "v:", "part:") if near else ("c:",)
             found += [f"{offset:+d}{name}" for name in own[j] if name.startswith(keep)]
+        if i + 1 < len(lines) and _announces(line):
+            follow = (n for n in own[i + 1] if n.startswith("c:") and "." not in n)
+            found += ["announces", *(f"announces:{name}" for name in follow)]
         place = min(9, int(10 * (line.start - first) / span))
         found.append(f"t:{recorded}:{place}")
         before = line.start - lines[i - 1].start if i else 999.0

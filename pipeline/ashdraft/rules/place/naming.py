@@ -15,12 +15,15 @@ from numpy.typing import NDArray
 from ...model import Kind
 from .states import STATES
 
-WORDINGS = ("named", "part", "count", "place", "vague")
+WORDINGS = ("named", "part", "count", "place", "vague", "light", "measured")
 TURNS = ("plain", "back", "ahead", "taken")
 KINDS: tuple[Kind, ...] = ("live", "narration")
 ROWS = len(WORDINGS) * len(TURNS) * len(KINDS)
 FITS = ("unthirded", "whole", "agrees", "other")  # the third described against the third named
 HANDS = ("agrees", "before", "after")  # the third at hand against the third named
+
+
+_LIGHTING = {1: "c:burn.light"}  # lighting belongs to the first third
 
 
 def _fit(k: int, third: int | None, relation: str) -> int:
@@ -58,7 +61,9 @@ def namings(found: Sequence[Sequence[str]], kind: Kind) -> Namings:
                 break
         for k in (1, 2, 3):
             for w, wording in enumerate(WORDINGS):
-                name = f"part:{k}" if wording == "count" else f"c:third.{k}.{wording}"
+                name = {"count": f"part:{k}", "light": _LIGHTING.get(k, "")}.get(
+                    wording, f"c:third.{k}.{wording}"
+                )
                 if name in here and (wording == "named" or "c:third.not" not in here):
                     at.append(t)
                     third.append(k - 1)
@@ -68,7 +73,10 @@ def namings(found: Sequence[Sequence[str]], kind: Kind) -> Namings:
 
 # What a reviewer would expect before any training: an outright naming counts most, a vague one
 # least; after "looking back" the third at hand is another one; a naming taken back counts against.
-_STRENGTH = {"named": 3.0, "part": 2.0, "count": 1.5, "place": 1.2, "vague": 0.8}
+_STRENGTH = {
+    "named": 3.0, "part": 2.0, "count": 1.5, "place": 1.2, "vague": 0.8, "light": 1.5,
+    "measured": 2.5,
+}  # fmt: skip
 
 
 def prior_fits() -> NDArray[np.float64]:
