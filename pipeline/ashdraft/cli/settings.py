@@ -33,7 +33,6 @@ Recordings = Annotated[
     typer.Option(
         "--recording",
         metavar="FILE",
-        help="A recording that has been moved, or the folder it is in; may be given several "
-        "times.",
+        help="A recording that has been moved, or the folder it is in; may be given several times.",
     ),
 ]
