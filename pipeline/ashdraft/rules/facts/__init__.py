@@ -68,5 +68,5 @@ def read_facts(lines: Sequence[Line], placed: Sequence[Placed]) -> Facts:
 
 
 def read_marks(lines: Sequence[Line], placed: Sequence[Placed]) -> Marks:
-    """Spoken marks, the last one of each item and those before; `scale` None where none was said."""
+    """Spoken marks, the last of each item and those before; `scale` None where none was said."""
     return _marks.read_marks(ground(lines), placed)

@@ -208,8 +208,9 @@ def _item_ends() -> frozenset[str]:
 
 def _for_item(ground: Ground, figure: Figure, item: _Item) -> bool:
     """True for `four for the burn`, `four in the looks department`, `eight overall`."""
-    behind = 0 <= item.first - figure.end <= 4
-    if item.name == "overall" and behind and _TO_OVERALL.fullmatch(ground.row.said(figure.end, item.first)):
+    between = ground.row.said(figure.end, item.first)
+    near = 0 <= item.first - figure.end <= 4
+    if item.name == "overall" and near and _TO_OVERALL.fullmatch(between):
         own_figure = any(
             n in ground.starts and not re.search(r"\bout of(?: a)?$", ground.row.said(n - 3, n))
             for n in range(item.end, item.end + 6)
@@ -219,7 +220,6 @@ def _for_item(ground: Ground, figure: Figure, item: _Item) -> bool:
         return ground.row.words[item.first].gap < STOP and not own_figure and sure
     if not 0 < item.first - figure.end <= 4 or ground.row.words[figure.end].gap == STOP:
         return False
-    between = ground.row.said(figure.end, item.first)
     after = ground.row.words[item.end] if item.end < len(ground.row.words) else None
     if item.rare and after and not after.gap and after.lower not in _ON:
         return False  # "eighty-one, for nose work"
