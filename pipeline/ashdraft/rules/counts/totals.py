@@ -111,7 +111,12 @@ def _counted(ground: Ground, kind: Tally, noun: str) -> list[Claim]:
         rf"(?<!not )(?:(?:just|only|but|still|and) )?(?:the|a) (?:single|solitary|lone|sole|"
         rf"only) {noun}"
     )
-    claims += [_claim(ground, kind, 1, a, b) for a, b, _ in row.find(single)]
+    no = re.compile(r"\b(?:not|never|without|nor|hardly)(?: \w+){0,3}$")
+    claims += [
+        _claim(ground, kind, 1, a, b)
+        for a, b, _ in row.find(single)
+        if not no.search(row.said(a - 4, a))
+    ]
     if kind == "relight":
         lone = pattern(r"(?:and|plus|with) (?:the|a) {counts.relight-noun}")
         claims += [_claim(ground, kind, 1, a, b) for a, b, _ in row.find(lone)]
