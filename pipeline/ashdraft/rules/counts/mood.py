@@ -6,6 +6,7 @@ import re
 
 from ..ground import Ground
 from ..phrases import pattern
+from ..stream import STOP
 from .model import Mood
 
 _GROUP = frozenset(
@@ -45,6 +46,11 @@ _NOT_TRUE = pattern(
     r"no|without|nor|neither|hardly|barely|instead of|rather than|no need|avoided"
 )
 _NEVER = pattern(r"never|not|no|without|nor|neither|no need|hardly|zero|nil|none|any")
+_NEVER_HAD = re.compile(
+    r"\b(?:never|not|nor|neither)(?: once| ever| even| actually| really| i)* (?:had|needed) to$"
+)
+"""`I never once had to`: behind it nothing was done."""
+
 _SAID = pattern(r"(?:did|have|had) i (?:say|said|mention|mentioned|tell|told)")
 _TOPIC = re.compile(r"\b(?:as for|as to|about|of|for|from|worth|like|despite|against|than)$")
 """Before a form in -ing these only name it: `as for touching it up`."""
@@ -102,7 +108,8 @@ def mood(ground: Ground, first: int, end: int, *, deed: bool = True) -> Mood:
         return "near"
     done = list(_DONE_PAST.finditer(group))
     untrue = list(_NOT_TRUE.finditer(group))
-    if untrue and not (done and done[-1].start() > untrue[-1].start()):
+    never = untrue and _NEVER_HAD.search(group)
+    if untrue and (never or not (done and done[-1].start() > untrue[-1].start())):
         return "none" if _NEVER.search(untrue[-1][0]) else "near"
     if done and not untrue:
         return "done"
@@ -117,7 +124,13 @@ def mood(ground: Ground, first: int, end: int, *, deed: bool = True) -> Mood:
 
 def given_up(ground: Ground, end: int) -> bool:
     """True where the words behind take it back: `..., but I didn't`."""
-    after = ground.row.said(end, end + 9)
+    words = ground.row.words
+    stop = next(
+        (n for n in range(end, min(end + 9, len(words)))
+         if words[n].gap == STOP and words[n].lower not in ("but", "and", "then")),
+        end + 9,
+    )  # fmt: skip
+    after = ground.row.said(end, stop)
     return bool(
         pattern(
             r"(?:\w+ ){0,5}(?:but|and|then)(?: then)? (?:i )?(?:did not(?! (?:tell|say|mention|"

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 
 from ...model import Mark
 from .. import data
@@ -13,7 +14,7 @@ from ..ground import Ground
 from ..phrases import pattern
 from ..place.model import Placed
 from ..stream import STOP
-from .figures import Figure, common_scale, find_figures
+from .figures import Figure, common_scale, counts_things, find_figures
 from .found import Sections, corrects
 from .open_items import open_items
 from .refused import AT_MOST, REACH, but, closes, refused, soft
@@ -39,7 +40,7 @@ _LIGHT = frozenset(
     "one go going at its her his my 'm saying think be have has been just pretty much easily "
     "considered separately department you if strict putting put down as what okay perhaps "
     "here again this by solid strong firm clean good fair generous cool easy clear mark score "
-    "number figure scores marks stays still only".split()
+    "number figure scores marks stays still only own always usual ever every".split()
 )
 
 
@@ -49,6 +50,15 @@ _HANDLING = frozenset(
     "touched relight relights relit torch torched corrected correction corrections".split()
 )
 """Where these stand between an item and a figure, the figure counts them."""
+
+_MENDING = _HANDLING | frozenset(
+    "fix fixed fixing correct correcting straighten straightened even evened mend mended repair "
+    "repaired sort sorted".split()
+)
+"""What is done to the burn is no mark for it: `I had to fix the burn`."""
+
+_TO_OVERALL = re.compile(r"(?:(?:it is|it 's|then|for it|it) ?)*")
+"""What may stand between a figure and `overall`: `fourteen it is, overall`."""
 
 
 _ON = frozenset(
@@ -65,8 +75,16 @@ class _Item:
     rare: bool
 
 
-def read_marks(ground: Ground, placed: Sequence[Placed]) -> tuple[Mark, ...]:
-    """The marks, one an item, in the order their items were first marked."""
+@dataclass(frozen=True, slots=True)
+class Marks:
+    """The `last` mark of each item, in the order first marked, and those it replaced, as said."""
+
+    last: tuple[Mark, ...] = ()
+    earlier: tuple[Mark, ...] = ()
+
+
+def read_marks(ground: Ground, placed: Sequence[Placed]) -> Marks:
+    """The marks of a recording; one put right in its own utterance was never given."""
     sections = Sections(ground, placed)
     figures = find_figures(ground)
     items = _items(ground, figures)
@@ -75,26 +93,36 @@ def read_marks(ground: Ground, placed: Sequence[Placed]) -> tuple[Mark, ...]:
     items += [_Item(name, first, end, True) for name, first, end in opened]
     items.sort(key=lambda i: i.first)
     items = [i for i in items if not i.rare or _at_once(ground, i, figures)]
-    marks: dict[str, Mark] = {}
+    given: dict[str, list[Mark]] = {}
     used: set[int] = set()
     sure = scale is not None
     for n, item in enumerate(items):
-        figure = _figure(ground, items, n, figures, scale)
-        if figure is None or sections.of(figure.first) == "setup":
+        told = _figures(ground, items, n, figures, scale)
+        if not told or sections.of(told[-1].first) == "setup":
             continue
-        kept = marks.get(item.name)
-        own = figure.scale or scale or (kept.scale if kept else None)
-        used.add(figure.first)
-        marks[item.name] = Mark(item.name, figure.value, own, ground.line_id(figure.first))
-        sure = sure or figure.told
+        before = given.setdefault(item.name, [])
+        for figure in told:
+            own = figure.scale or scale or (before[-1].scale if before else None)
+            before.append(Mark(item.name, figure.value, own, ground.line_id(figure.first)))
+        used.add(told[-1].first)
+        sure = sure or told[-1].told
     spans = [(i.first, i.end) for i in items]
     free = [f for f in figures if f.first not in used]
-    if "overall" not in marks and (whole := unnamed(ground, sections, spans, free, scale)):
-        marks["overall"] = whole
+    if "overall" not in given and (whole := unnamed(ground, sections, spans, free, scale)):
+        given["overall"] = whole
         sure = True
-    if not sure and len(marks) < 2 and "overall" not in marks:
-        return ()
-    return tuple(marks.values())
+    if not sure and len(given) < 2 and "overall" not in given:
+        return Marks()
+    last = tuple(marks[-1] for marks in given.values())
+    return Marks(last, tuple(m for marks in given.values() for m in _earlier(marks)))
+
+
+def _earlier(marks: Sequence[Mark]) -> list[Mark]:
+    """The marks of one item that another in a later utterance replaced."""
+    return [
+        mark for mark, after in pairwise(marks)
+        if after.utterance != mark.utterance and mark.value != marks[-1].value
+    ]  # fmt: skip
 
 
 def _items(ground: Ground, figures: list[Figure]) -> list[_Item]:
@@ -140,6 +168,10 @@ def _headed(ground: Ground, item: _Item) -> bool:
     if at == 0 or row.words[at].gap or row.words[at].line != row.words[at - 1].line:
         return True
     before = row.words[at - 1].lower
+    if row.said(item.end - 2, item.end) in ("my taste", "your taste", "his taste", "her taste"):
+        return False  # "a bit loose for my taste"
+    if before in _MENDING and item.name.startswith("burn"):
+        return False  # "I had to fix the burn"
     return before not in _AFTER or row.said(at - 2, at) in (
         "terms of", "matter of", "side of", "back to", "correction to", "change to",
     )  # fmt: skip
@@ -149,12 +181,16 @@ def _at_once(ground: Ground, item: _Item, figures: list[Figure]) -> bool:
     """True where a rare item has its figure right beside it."""
     row = ground.row
     for figure in figures:
-        if item.end <= figure.first <= item.end + 6:
+        if item.end <= figure.first <= item.end + 10:
             words = row.said(item.end, figure.first).split()
             near = all(w in _LIGHT for w in words)
             alone = figure.end >= len(row.words) or row.words[figure.end].gap > 0
+            at = item.first - (row.said(item.first - 1, item.first) in ("the", "its"))
             opens = (
-                row.words[item.first].gap > 0 or row.said(item.first - 2, item.first) == "and the"
+                at == 0
+                or row.words[at].gap > 0
+                or row.words[at].line != row.words[at - 1].line
+                or row.said(item.first - 2, item.first) == "and the"
             )
             if near and (figure.told or (alone and opens)):
                 return True
@@ -172,12 +208,18 @@ def _item_ends() -> frozenset[str]:
 
 def _for_item(ground: Ground, figure: Figure, item: _Item) -> bool:
     """True for `four for the burn`, `four in the looks department`, `eight overall`."""
-    if item.name == "overall" and item.first == figure.end and figure.told:
-        own_figure = any(n in ground.starts for n in range(item.end, item.end + 6))
-        return ground.row.words[item.first].gap < STOP and not own_figure
+    between = ground.row.said(figure.end, item.first)
+    near = 0 <= item.first - figure.end <= 4
+    if item.name == "overall" and near and _TO_OVERALL.fullmatch(between):
+        own_figure = any(
+            n in ground.starts and not re.search(r"\bout of(?: a)?$", ground.row.said(n - 3, n))
+            for n in range(item.end, item.end + 6)
+        )
+        given = ground.row.said(figure.first - 1, figure.first)
+        sure = figure.told or (figure.value > 2 and given not in _item_ends())
+        return ground.row.words[item.first].gap < STOP and not own_figure and sure
     if not 0 < item.first - figure.end <= 4 or ground.row.words[figure.end].gap == STOP:
         return False
-    between = ground.row.said(figure.end, item.first)
     after = ground.row.words[item.end] if item.end < len(ground.row.words) else None
     if item.rare and after and not after.gap and after.lower not in _ON:
         return False  # "eighty-one, for nose work"
@@ -198,29 +240,41 @@ def _for_item(ground: Ground, figure: Figure, item: _Item) -> bool:
     )
 
 
-def _figure(
+def _over(figure: Figure, scale: float | None) -> bool:
+    """True for a figure beyond its own scale or that of the recording."""
+    most = figure.scale or scale
+    return most is not None and figure.value > most
+
+
+def _figures(
     ground: Ground, items: list[_Item], n: int, figures: list[Figure], scale: float | None
-) -> Figure | None:
-    """The figure given to an item, the last one where the speaker changes it."""
+) -> list[Figure]:
+    """The figures given to an item one after the other: the last one holds."""
     item = items[n]
     ahead = next((i.first for i in items[n + 1 :]), len(ground.row.words))
     stop = min(_reach(ground, item), ahead)
     best: Figure | None = next(
-        (f for f in figures if _for_item(ground, f, item) and not refused(ground, f)), None
-    )
+        (
+            f for f in figures
+            if _for_item(ground, f, item) and not refused(ground, f) and not _over(f, scale)
+        ),
+        None,
+    )  # fmt: skip
+    told = [best] if best else []
     for figure in figures:
         if not item.end <= figure.first < stop:
             continue
         if any(_for_item(ground, figure, i) for i in items[n + 1 : n + 3]):
             continue
-        if (scale and figure.value > scale) or ground.scope.elsewhere(figure.first):
+        if _over(figure, scale) or ground.scope.elsewhere(figure.first):
             continue
         if refused(ground, figure):
             continue
         if best is None:
             if _given(ground, item, figure):
                 best = figure
-        elif (
+                told.append(best)
+        elif not counts_things(ground, figure) and (
             _told(ground, item, figure)
             or but(ground, figure)
             or (soft(ground, best) and closes(ground, best, figure))
@@ -229,7 +283,8 @@ def _figure(
             best = Figure(
                 figure.value, figure.scale or best.scale, figure.first, figure.end, best.told
             )
-    return best
+            told.append(best)
+    return told
 
 
 def _reach(ground: Ground, item: _Item) -> int:
