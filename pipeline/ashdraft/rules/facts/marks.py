@@ -208,9 +208,10 @@ def _item_ends() -> frozenset[str]:
 
 def _for_item(ground: Ground, figure: Figure, item: _Item) -> bool:
     """True for `four for the burn`, `four in the looks department`, `eight overall`."""
+    if not 0 <= item.first - figure.end <= 4:
+        return False
     between = ground.row.said(figure.end, item.first)
-    near = 0 <= item.first - figure.end <= 4
-    if item.name == "overall" and near and _TO_OVERALL.fullmatch(between):
+    if item.name == "overall" and _TO_OVERALL.fullmatch(between):
         own_figure = any(
             n in ground.starts and not re.search(r"\bout of(?: a)?$", ground.row.said(n - 3, n))
             for n in range(item.end, item.end + 6)
@@ -218,7 +219,7 @@ def _for_item(ground: Ground, figure: Figure, item: _Item) -> bool:
         given = ground.row.said(figure.first - 1, figure.first)
         sure = figure.told or (figure.value > 2 and given not in _item_ends())
         return ground.row.words[item.first].gap < STOP and not own_figure and sure
-    if not 0 < item.first - figure.end <= 4 or ground.row.words[figure.end].gap == STOP:
+    if item.first == figure.end or ground.row.words[figure.end].gap == STOP:
         return False
     after = ground.row.words[item.end] if item.end < len(ground.row.words) else None
     if item.rare and after and not after.gap and after.lower not in _ON:
