@@ -43,8 +43,17 @@ def drop(pieces: Sequence[Piece], first: int, end: int, tight: bool = False) -> 
         stop = last.stop
     else:
         stop = ""
+    if not stop and after and is_number(last.lower) and is_number(after[0].lower):
+        stop = ","  # "a box of twenty, um, six hundred" is not twenty-six hundred
     before[-1] = replace(last, stop=stop)
     return before + after
+
+
+def is_number(word: str) -> bool:
+    """Return True for a word that is a number or part of one."""
+    from ..rules.numbers import read_numbers
+
+    return bool(read_numbers(word))
 
 
 def leans(piece: Piece) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from .edit import drop, leans, matched
+from .edit import drop, is_number, leans, matched
 from .pieces import Piece, starts_sentence
 from .vocabulary import Phrase, vocabulary
 
@@ -29,7 +29,7 @@ def _hesitation(pieces: Sequence[Piece], at: int) -> int:
     word = pieces[at].lower
     if word not in vocabulary().hesitations:
         return 0
-    measure = word == "mm" and at and not pieces[at - 1].stop and _is_number(pieces[at - 1].lower)
+    measure = word == "mm" and at and not pieces[at - 1].stop and is_number(pieces[at - 1].lower)
     return 0 if measure else 1
 
 
@@ -79,9 +79,3 @@ def _opener(pieces: Sequence[Piece], at: int, raw: bool) -> int:
 def _another(pieces: Sequence[Piece], at: int) -> Phrase | None:
     """The opener that follows an opener: "okay so, ..."."""
     return matched(pieces, at, vocabulary().openers)
-
-
-def _is_number(word: str) -> bool:
-    from ..rules.numbers import read_numbers
-
-    return bool(read_numbers(word))

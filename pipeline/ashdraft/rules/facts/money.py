@@ -201,8 +201,10 @@ def _boxed(ground: Ground, number: Number, boxes: Sequence[Box]) -> bool:
     if _LYING.search(ground.row.said(max(number.first - 3, 0), number.first) + " "):
         return False
     linked = pattern(r"(?:for|on)(?: the| a| that| this)?")
-    if any(linked.fullmatch(ground.row.said(number.end, b.first)) and b.count for b in boxes):
-        return True
+    for box in boxes:
+        near = box.count and 0 < box.first - number.end <= 2
+        if near and linked.fullmatch(ground.row.said(number.end, box.first)):
+            return True
     return any(
         0 < number.first - box.end <= 8 and not stops(ground, box.end, number.first)
         for box in boxes
