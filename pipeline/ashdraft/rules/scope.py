@@ -184,6 +184,8 @@ class _Marker:
         while stop < len(words) and words[stop].gap < STOP and stop not in self.this:
             if words[stop].lower == "but" and self.returns(stop):
                 break
+            if words[stop].lower in _BREAKS and any(n in self.this for n in range(stop, stop + 8)):
+                break
             if person and words[stop].lower in _BREAKS and self.first_person(stop):
                 break
             if words[stop].line != words[end - 1].line and (

@@ -21,7 +21,7 @@ _GROUP = frozenset(
     "give given giving do did done doing got get getting take took taken time due asked asking "
     "call calls called ask asks require requires required deserves beg begging crying out could "
     "use with saying said charted counted logged as that there those another further no any "
-    "when reaching held off against talked out resisted wondered wondering debating debated looks "
+    "when nothing reaching held off against talked out resisted wondered wondering debating debated looks "
     "looked might've suggestion needing wanting i'd forget forgot".split()
 )
 _ASKS = frozenset(
@@ -42,9 +42,9 @@ _DONE_PAST = pattern(
 )
 _NOT_TRUE = pattern(
     r"(?:should|could|would|might|may|ought to|must)(?: not)? have|do i|did i|have i|never|not|"
-    r"no|without|nor|neither|hardly|barely|instead of|rather than|no need|avoided"
+    r"no|nothing|without|nor|neither|hardly|barely|instead of|rather than|no need|avoided"
 )
-_NEVER = pattern(r"never|not|no|without|nor|neither|no need|hardly|zero|nil|none|any")
+_NEVER = pattern(r"never|not|no|nothing|without|nor|neither|no need|hardly|zero|nil|none|any")
 _SAID = pattern(r"(?:did|have|had) i (?:say|said|mention|mentioned|tell|told)")
 _TOPIC = re.compile(r"\b(?:as for|as to|about|of|for|from|worth|like|despite|against|than)$")
 """Before a form in -ing these only name it: `as for touching it up`."""
@@ -56,6 +56,14 @@ _TOLD_TO = re.compile(
     r"to|shouting|advised me to|advice is to|supposed to)$"
 )
 _OTHERS = pattern(r"(?:you|he|she|they|people|everyone|one|someone|somebody|who)(?: \w+){0,2}")
+
+
+_RECOVERED = (
+    r"(?:(?:caught|evened|straightened|sorted|levelled|leveled|righted|mended|fixed|corrected|healed) "
+    r"(?:(?:up|out|off|it|her|him) )*(?:by|on|itself|herself|himself|all)|came (?:back|round|right|"
+    r"good|straight|around)|(?:mended|fixed|righted|corrected|healed|sorted) (?:it|her|him) ?self)"
+)
+"""Behind a flame these say that it was not needed."""
 
 
 def group_before(ground: Ground, first: int, *, reach: int = 9) -> str:
@@ -125,6 +133,7 @@ def given_up(ground: Ground, end: int) -> bool:
             r"(?:put|set|laid) (?:it|the \w+) (?:back|away|down)|(?:closed|pocketed|capped|shut) "
             r"(?:it|the \w+)|"
             r"changed my mind|left it|held off|resisted)(?: .*)?|(?:\w+ )*(?:unused|did not need "
-            r"(?:it|to))(?: .*)?"
+            r"(?:it|to))(?: .*)?|(?:\w+ ){0,4}(?:but|and)(?: then)? (?:it|she|he)(?: \w+)? "
+            rf"{_RECOVERED}(?: .*)?"
         ).fullmatch(after)
     )

@@ -217,6 +217,7 @@ def _by_place(
         doubted = bool(_DOUBTED.search(ground.row.said(max(claim.first - 7, 0), claim.first)))
         if (
             third is None
+            or claim.reach in ("so far", "whole")
             or ordinal
             or in_all
             or doubted

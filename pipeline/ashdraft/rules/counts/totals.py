@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 from ..ground import Ground
 from ..numbers import ORDINALS, Number
@@ -11,6 +12,7 @@ from ..phrases import any_of, pattern
 from ..stream import STOP
 from .denied import denied
 from .model import Claim, Mention, Tally
+from .often import widened
 from .places import ORDER
 from .within import relights_within
 
@@ -27,16 +29,20 @@ _PLACE = re.compile(
 )
 
 
-def find_claims(ground: Ground, mentions: Sequence[Mention], own_nouns: str = "") -> list[Claim]:
+def find_claims(
+    ground: Ground, mentions: Sequence[Mention], often: Sequence[Claim], own_nouns: str = ""
+) -> list[Claim]:
     """Totals in the order said; each figure of a correction is a claim of its own.
 
-    `own_nouns` matches the speaker's own nouns for a touch-up.
+    `often` are the totals told as a frequency; `own_nouns` matches the speaker's own nouns for a
+    touch-up.
     """
     found: dict[int, Claim] = {}
     noun = any_of("counts.noun", "counts.nouns")
     own = f"|{own_nouns}" if own_nouns else ""
     noun = rf"(?:{noun}|(?:times|goes|turns) with (?:the|my) (?:lighter|torch|flame){own})"
     for claim in (
+        *often,
         *_counted(ground, "touch-up", noun),
         *_counted(ground, "relight", any_of("counts.relight-noun", "counts.relight-nouns")),
         *denied(ground),
@@ -48,6 +54,7 @@ def find_claims(ground: Ground, mentions: Sequence[Mention], own_nouns: str = ""
     claims += _of_thirds(ground, claims, mentions)
     claims += _running(ground, claims, mentions)
     claims += _ordinals(ground, claims, mentions)
+    claims = widened(ground, claims)
     claims += _corrected(ground, sorted(claims, key=lambda c: c.first))
     claims += _pairs(ground, sorted(claims, key=lambda c: c.first))
     claims += relights_within(ground, sorted(claims, key=lambda c: c.first))
@@ -84,7 +91,9 @@ def _counted(ground: Ground, kind: Tally, noun: str) -> list[Claim]:
         more = row.said(number.end, number.end + 1) in ("more", "further", "other", "of", "extra")
         more = more or row.said(number.first - 1, number.first) in ("not", "n't")
         if hit and hit[0] == number.end and not more and not row.words[hit[0]].gap:
-            if _listed_before(ground, number):
+            if _listed_before(ground, number) or (
+                value > 1 and row.said(hit[0], hit[1]) == "correction"
+            ):  # "that makes three, correction, two"
                 continue
             claims.append(_claim(ground, kind, value, number.first, hit[1]))
     behind = pattern(rf"{noun}(?: number| count| total|,)?")
@@ -244,7 +253,8 @@ def _of_thirds(ground: Ground, claims: list[Claim], mentions: Sequence[Mention])
         kind = _talk(ground, first, claims, mentions)
         opens = first == 0 or row.words[first].gap or row.words[first - 1].lower in ("and", "then")
         if kind and opens and not ground.scope.elsewhere(first, end):
-            found.append(_claim(ground, kind, often[match["n"]], first, end))
+            part = _claim(ground, kind, often[match["n"]], first, end)
+            found.append(replace(part, reach="part"))
     for first, end, match in row.find(behind):
         number = ground.starts.get(end - 1)
         if end - 1 in taken or ground.scope.elsewhere(first, end):
@@ -258,7 +268,7 @@ def _of_thirds(ground: Ground, claims: list[Claim], mentions: Sequence[Mention])
         if row.said(end, end + 1) in ("before", "after", "in", "at", "of"):
             continue
         if kind and value is not None and free:
-            found.append(_claim(ground, kind, value, end - 1, end))
+            found.append(replace(_claim(ground, kind, value, end - 1, end), reach="part"))
     return found
 
 
@@ -278,7 +288,7 @@ def _free(ground: Ground, number: Number) -> bool:
             r"this|but|"
             r"with|not|well|wait|sorry|i|today|all told|mind|exactly|times|i'm|same|only|since|"
             r"that|though|because|if|which|after|properly|more like|today|both|all|just|only|"
-            r"within)\b",
+            r"within|correction|as|the (?:one|other|time|last|first|close|near))\b",
             after,
         )
     )
@@ -345,7 +355,8 @@ def _corrected(ground: Ground, claims: list[Claim]) -> list[Claim]:
                 break
             if _pair_at(ground, number) or pattern(any_of("counts.relight-nouns")).search(between):
                 break
-            found.append(_claim(ground, claim.kind, value, number.first, number.end))
+            mended = _claim(ground, claim.kind, value, number.first, number.end)
+            found.append(replace(mended, reach=claim.reach))
             end = number.end
     return found
 
