@@ -6,6 +6,8 @@ is reconciled with totals and corrections. No outside source.
 
 from __future__ import annotations
 
+from functools import cache
+
 import pytest
 from ashdraft.rules.counts import Counted, count_as, find_events
 
@@ -33,6 +35,7 @@ RUNNING = (
 )
 
 
+@cache
 def _read(case: Case) -> Counted:
     said = lines(case)
     kind = "live" if case.kind == "live" else "narration"
@@ -72,7 +75,7 @@ def test_the_true_total_said_outright_at_the_end_keeps_a_right_total(template: s
                 wrong.append((case.title, said, getattr(after, name)))
             elif getattr(before, name).by_third != getattr(after, name).by_third:
                 wrong.append((case.title, said, getattr(after, name)))
-    assert not wrong
+    assert not wrong, wrong
 
 
 @pytest.mark.parametrize("template", WHOLE)
@@ -90,7 +93,7 @@ def test_a_total_said_outright_outweighs_whatever_was_told(template: str) -> Non
         after = _read(_with(case, last, more))
         if (after.touch_ups.total, after.relights.total) != (before.touch_ups.total + 2, 2):
             wrong.append((case.title, more, after.touch_ups, after.relights))
-    assert not wrong
+    assert not wrong, wrong
 
 
 @pytest.mark.parametrize("template", RUNNING)
@@ -105,4 +108,4 @@ def test_a_running_total_said_again_never_adds(template: str) -> None:
         after = _read(_with(case, place, said, said))
         if before.touch_ups.total != after.touch_ups.total or before.events != after.events:
             wrong.append((case.title, said, after.touch_ups))
-    assert not wrong
+    assert not wrong, wrong

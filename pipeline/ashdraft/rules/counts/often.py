@@ -21,7 +21,7 @@ _TIMES = {
 _OFTEN = "(?P<n>" + "|".join(sorted(_TIMES, key=len, reverse=True)) + ")"
 _CUES: tuple[tuple[str, Reach], ...] = (("{counts.outright}", "whole"), ("{counts.running}", "so far"))
 _DOUBTED = re.compile(
-    r"\b(?:telling (?:people|you|everyone|them)|been saying|told (?:\w+ ){1,2}|i (?:thought|had it "
+    r"\b(?:telling (?:people|you|everyone|them)|been saying|(?<!all )told (?:\w+ ){1,2}|i (?:thought|had it "
     r"down|had (?:it )?written|wrote|said|nearly said|almost said|was going to say)|"
     r"notes (?:say|said)|in my notes|on (?:the|my) (?:card|page|sheet|pad))\b"
 )
@@ -38,7 +38,6 @@ _ACROSS = 5
 def _behind() -> re.Pattern[str]:
     return pattern(
         rf"(?:(?:up|just|only|exactly|again|it|her|him|precisely|a total of) )*{_OFTEN}"
-        r"(?! (?:more|again|over|it|before|i|when|while|there|just now|on each)(?![^ ]))"
     )
 
 
@@ -96,6 +95,8 @@ def _total(ground: Ground, mention: Mention, before: Sequence[Claim]) -> Claim |
     hit = next(iter(row.find(_behind(), end, min(end + 6, len(row.words)))), None)
     if hit and hit[0] == end:
         value, end = _TIMES[hit[2]["n"]], hit[1]
+        if _goes_on(ground, end):
+            return None
         head = first
     else:
         head = max(first - 8, row.sentence(first, 10)[0], 0)
@@ -112,6 +113,15 @@ def _total(ground: Ground, mention: Mention, before: Sequence[Claim]) -> Claim |
             return None
         reach = "whole" if joined else "so far"
     return Claim(kind, value, row.words[head].line, head, end, reach)
+
+
+def _goes_on(ground: Ground, end: int) -> bool:
+    """`touched it up once more`, `once it leaned`: no frequency over the stick."""
+    row = ground.row
+    if end >= len(row.words) or row.words[end].gap or row.words[end].line != row.words[end - 1].line:
+        return False
+    more = "more again over it before i when while there just on".split()
+    return row.words[end].lower in more and not reach_of(ground, end - 1, end + 2) == "whole"
 
 
 def _led_by_sum(ground: Ground, head: int, first: int) -> bool:
