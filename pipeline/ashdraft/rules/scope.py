@@ -106,6 +106,12 @@ _NAMED = (
     r"(?:\w+ )?(?:(?:that|which|what) )?i (?:had|did|smoked|showed|reviewed|tried|opened)"
     r"(?= (?:{counts.scope.earlier}|last|on|in|at|this|for|up|back|yesterday|from|earlier|you))"
 )
+_KIND = (
+    r"(?:wrapper|leaf|blend|brand|size|shape|kind|sort|maker|house|line|format|ring|tobacco|type|"
+    r"style|series|strain)"
+)
+"""Behind `with this` these are more than this one stick."""
+
 _PREPOSITIONS = frozenset("on in with for from than of like unlike to by".split())
 _BREAKS = frozenset("but so though while and because whereas".split())
 
@@ -135,7 +141,8 @@ def scope(row: Stream) -> Scope:
     size = len(row.words)
     other, person = bytearray(size), bytearray(size)
     habit, wish = bytearray(size), bytearray(size)
-    marker = _Marker(row, frozenset(a for a, _, _ in row.find(pattern("{counts.scope.this}"))))
+    this = row.find(pattern(rf"{{counts.scope.this}}(?! {_KIND}(?: |$))"))
+    marker = _Marker(row, frozenset(a for a, _, _ in this))
     sticks = [s for text in _STICKS for s in row.find(pattern(text))]
     own = {m["n"] for _, _, m in row.find(pattern(_THIS_NUMBER))}
     sticks += [s for s in row.find(pattern(_ONE_OF + _TELLS)) if s[2]["n"] not in own]

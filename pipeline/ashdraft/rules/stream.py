@@ -11,7 +11,7 @@ import re
 import unicodedata
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from .lines import Line
@@ -125,6 +125,9 @@ def split_words(text: str, line: int = 0) -> list[Word]:
             gap = 0
         if lower.endswith("in") and len(lower) > 3 and text[stop : stop + 1] in ("'", "’"):
             lower += "g"
+        if lower == "cent" and not gap and words and words[-1].lower == "per":
+            words[-1] = replace(words[-1], lower="percent", stop=stop)
+            continue
         parts = _parts(lower)
         for n, part in enumerate(parts):
             from_, to = (start, stop) if n == 0 else (stop, stop)

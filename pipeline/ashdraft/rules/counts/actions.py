@@ -13,6 +13,12 @@ _HELD = (
 )
 """A flame that is only held is no touch-up yet."""
 
+_PAST = (
+    r"(?:put|set|made|got|swept|drove|led|caught|dealt|fought|bent|spun|shook|beat|knocked|kept|"
+    r"held|won|sent|cut|rode|taught)"
+)
+"""Irregular past forms: `I've put it right with the match`."""
+
 _FIRE = "(?:flame|torch|fire|heat|lighter|jet)"
 _SELF = r"(?! self| itself| on its own| by itself| alone)"
 _NOT_LIGHTING = r"(?!(?:light|lighted|toast|toasted|start|started|warm|warmed|be|have|do|smoke) )"
@@ -41,6 +47,7 @@ def actions() -> tuple[re.Pattern[str], ...]:
         rf"{any_of('counts.help')} (?:[^ ]+ ){{1,6}}with {a}?{flame}",
         rf"(?!(?:wanted|needed|liked) ){_NOT_LIGHTING}(?P<verb>[a-z]+ed) {thing}"
         rf" (?:[^ ]+ ){{0,4}}with {a}?{flame}",
+        rf"{_PAST} {thing} (?:[^ ]+ ){{0,3}}with {a}?{flame}",
         rf"(?<=to ){_NOT_LIGHTING}[a-z]+ {thing} (?:[^ ]+ ){{0,4}}with {a}?{flame}",
         rf"(?:been|be|went|go|gone|going|got|get|come|came|was|were)(?: back| right| straight| "
         rf"just)*"

@@ -112,6 +112,12 @@ def _finished(ground: Ground, found: list[Mention]) -> list[Mention]:
     return kept
 
 
+_OFTEN = re.compile(
+    r"\b(both|two|three|four) times(?: now| in all| so far)?(?: that)?(?: i| we)?"
+    r"(?: have| had| 've| 'd| did| to| needed)*$"
+)
+"""Before a handling it is summed up: `three times I've had to`."""
+
 _NUMBERS = {"two": 2, "three": 3, "four": 4, "five": 5, "six": 6}
 _AGAIN = (
     r"(?:[^ ]+ ){0,4}and (?:then )?another(?! (?:thing|story|hour|drink|one))\b|"
@@ -159,7 +165,7 @@ def how_often(ground: Ground, end: int) -> int:
 def _before(ground: Ground, first: int) -> int:
     """How often, from the words before: `both times I relit it`, `two times I help it`."""
     before = ground.row.said(max(first - 12, ground.row.sentence(first, 14)[0]), first)
-    m = re.search(r"\b(both|two|three|four) times(?: i| that i)?(?: have| had|'ve)?$", before)
+    m = _OFTEN.search(before)
     m = m or re.search(r"\b(two|three|four) (?:separate |different )?occasions\b", before)
     return {"both": 2, **_NUMBERS}[m[1]] if m else 1
 
@@ -167,8 +173,16 @@ def _before(ground: Ground, first: int) -> int:
 def _later(ground: Ground, first: int) -> bool:
     """True where the speaker tells afterwards of something not told when it happened."""
     row = ground.row
+    if row.said(first - 1, first) in ("just", "now") and not row.words[first].gap:
+        return False
     start, stop = row.sentence(first, 26)
-    confess = pattern("{counts.confess}|in (?:the|that) (?:first|opening|second|middle) third")
+    if _OFTEN.search(row.said(max(start, first - 12), first)):
+        return True
+    confess = pattern(
+        "{counts.confess}|in (?:the|that) (?:first|opening|second|middle) third|"
+        r"(?:that|which|it) (?:was|would be|is) (?:still|back|all|way back|already)"
+        r"(?: in| during)? (?:the|my) (?:first|opening|second|middle|last|final)(?: \w+)?"
+    )
     if any(True for _ in row.find(confess, start, stop)):
         return True
     if stop < len(row.words) and row.words[stop].line <= row.words[first].line:

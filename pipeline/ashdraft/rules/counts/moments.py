@@ -93,9 +93,14 @@ def _ash(ground: Ground) -> list[Mention]:
     found = []
     shapes = pattern(
         r"ash(?: (?!is |was )[^ ]+){0,9}? {counts.fallen}|(?:there|bye)(?: goes| 's| go| went)?"
-        r"(?: [^ ]+)? ?(?:the )?ash|(?:lost|dropped|dropping|tapped|shed) (?:[^ ]+ ){0,3}ash|"
+        r"(?: [^ ]+)? ?(?:the )?ash|ash(?: is| has| 's)+ (?:now |just |all )*(?:down|gone|off|"
+        r"dropped|fallen|on the|in the|in my|on my|everywhere|over)|"
+        r"(?:down|off|away|out) (?:goes|went|comes|came|drops) (?:the |my |that )?(?:[^ ]+ )?ash|(?:lost|dropped|dropping|tapped|shed) (?:[^ ]+ ){0,3}ash|"
         r"(?:first|second|another) (?:bit of )?ash(?: drop| down| gone)?"
     )
+    for first, end, _ in row.find(_IT_FELL):
+        if _about_ash(ground, first):
+            found.append(Mention("ash-drop", row.words[first].line, first, end, "done", sure=0.9))
     for first, end, _ in row.find(shapes):
         start, stop = row.sentence(first, 16)
         line_first, line_end = row.line_words(row.words[first].line)
@@ -109,6 +114,34 @@ def _ash(ground: Ground) -> list[Mention]:
             continue
         found.append(Mention("ash-drop", row.words[first].line, first, end, "done"))
     return found
+
+
+_IT_FELL = pattern(
+    r"(?:there|down|off|away|out) (?:it|she|he)(?: 's)? (?:goes|went|go)|(?:it|she|he)"
+    r"(?: 's| is| has| just| has just| 's just)* (?:gone|dropped|fallen|fell|come off|came off|"
+    r"let go|landed|off|down)(?= (?:all|on|in|into|onto|straight|right|down|over|everywhere|across|"
+    r"again|at last|finally|now)(?: |$))|"
+    r"(?:it|she|he)(?: 's| has)(?: just)? (?:dropped|fallen|let go|come off)"
+)
+"""Said of the ash where the talk is of it: `And there she goes`, `it's gone, straight in ...`."""
+
+
+def _about_ash(ground: Ground, first: int) -> bool:
+    """True at the head of a line or sentence right behind talk of the ash on the stick."""
+    row = ground.row
+    line = row.words[first].line
+    head = max(row.sentence(first, 6)[0], row.firsts[line])
+    opening = row.said(head, first).split()
+    if any(w not in _EXCLAIMED for w in opening):
+        return False
+    before = row.said(row.firsts[max(line - 1, 0)], head)
+    return bool(re.search(r"\b(?:ash|ashes)\b(?! (?:taste|flavour|flavor|note))", before))
+
+
+_EXCLAIMED = frozenset(
+    "and oh ah well now yep yes yeah right okay whoops oops there so ope ooh but then ha aye "
+    "finally blast damn".split()
+)
 
 
 def _band(ground: Ground) -> list[Mention]:

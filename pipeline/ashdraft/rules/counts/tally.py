@@ -83,7 +83,7 @@ def gather(
             third = _telling(placed, mention.line) or told[-1].third
         if others and (
             _sums_up(placed, mention, third, live=live)
-            or (not live and _adds_up(ground, mention, told))
+            or _adds_up(ground, mention, told)
         ):
             line_claims = [c for c in claims if c.line == mention.line]
             if not line_claims:

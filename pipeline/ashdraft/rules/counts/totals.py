@@ -122,7 +122,7 @@ def _counted(ground: Ground, kind: Tally, noun: str) -> list[Claim]:
     )
     claims += [_claim(ground, kind, 1, a, b) for a, b, _ in row.find(single)]
     if kind == "relight":
-        lone = pattern(rf"(?:and|plus|with) (?:the|a) {noun}")
+        lone = pattern(r"(?:and|plus|with) (?:the|a) {counts.relight-noun}")
         claims += [_claim(ground, kind, 1, a, b) for a, b, _ in row.find(lone)]
     return claims
 
@@ -288,7 +288,7 @@ def _free(ground: Ground, number: Number) -> bool:
             r"this|but|"
             r"with|not|well|wait|sorry|i|today|all told|mind|exactly|times|i'm|same|only|since|"
             r"that|though|because|if|which|after|properly|more like|today|both|all|just|only|"
-            r"within|correction|as|the (?:one|other|time|last|first|close|near))\b",
+            r"within|correction|as|the|my|we|you)\b",
             after,
         )
     )
@@ -308,6 +308,9 @@ def _talk(
         and m.kind in ("touch-up", "relight") and m.sure > 0.5
     ]  # fmt: skip
     near = [b for b in before if at - b[0] <= 34]
+    named = _named(ground, at)
+    if near and named:
+        return named
     if near:
         kind = max(near)[1]
         return "relight" if kind == "relight" else "touch-up"
@@ -322,6 +325,18 @@ def _talk(
     if behind and behind[0].kind in ("touch-up", "relight"):
         return "relight" if behind[0].kind == "relight" else "touch-up"
     return None
+
+
+def _named(ground: Ground, at: int) -> Tally | None:
+    """The noun said last in the sentence of a figure: `I allow two touch-ups, so three is over`."""
+    row = ground.row
+    start = row.sentence(at, 14)[0]
+    touch = [a for a, _, _ in row.find(pattern("{counts.noun}|{counts.nouns}"), start, at)]
+    lit = pattern("{counts.relight-noun}|{counts.relight-nouns}")
+    relight = [a for a, _, _ in row.find(lit, start, at)]
+    if not touch and not relight:
+        return None
+    return "touch-up" if max(touch, default=-1) > max(relight, default=-1) else "relight"
 
 
 def _corrected(ground: Ground, claims: list[Claim]) -> list[Claim]:
@@ -353,6 +368,9 @@ def _corrected(ground: Ground, claims: list[Claim]) -> list[Claim]:
                 break
             if _marked(ground, number.first):
                 break
+            vague = r"\b(?:an? \w+|one|two|three|once|twice|the odd \w+) or$"
+            if re.search(vague, row.said(number.first - 3, number.first)):
+                break  # "for a puff or two"
             if _pair_at(ground, number) or pattern(any_of("counts.relight-nouns")).search(between):
                 break
             mended = _claim(ground, claim.kind, value, number.first, number.end)

@@ -30,6 +30,9 @@ def relights_within(ground: Ground, claims: list[Claim]) -> list[Claim]:
             fewer = values[(match["n"] or match["m"] or "one").strip()]
             if first > claim.end or first > stop or fewer > claim.value:
                 break
+            between = ground.numbers_in(claim.end, first)
+            if any(number.value == claim.value + fewer for number in between):
+                break  # "two touch-ups, I wrote three, but one of those was the relight"
             found.append(
                 Claim("touch-up", claim.value - fewer, row.words[end - 1].line, end - 1, end)
             )

@@ -14,6 +14,14 @@ _STORED = frozenset("my his her our 's old new other big small each two your sam
 """Before `box` these make it the place where the cigars rest."""
 
 
+_DENIED = re.compile(
+    r"\b(?:not|never|no longer|refuses? to|without)(?: \w+)?? (?:sell|sells|sold|do|does|come|comes|"
+    r"offer|offers|have|had|stock|stocks|carry|buy|bought|buying|available)\b(?: \w+){0,3}$|"
+    r"\b(?:no|not|never)(?: a| the| by the| in a)?$"
+)
+"""Before `box`: there is none (`they won't sell it by the box`)."""
+
+
 @dataclass(frozen=True, slots=True)
 class Box:
     """A box in words `first` to `end`; `counted` is the number said that it holds."""
@@ -44,6 +52,8 @@ def find_boxes(ground: Ground) -> list[Box]:
         printed = re.search(r"\b(?:is|says|written|printed|said|stamped|it) on the$",
                             row.said(first - 3, first))  # fmt: skip
         if printed and row.said(end, end + 1) != "of":
+            continue
+        if _DENIED.search(row.said(max(first - 9, row.sentence(first, 9)[0]), first)):
             continue
         tail = row.words[first].lower in UNITS and first not in ground.starts
         if row.said(first - 1, first) not in _STORED and not tail:  # "a sixty-five pack"

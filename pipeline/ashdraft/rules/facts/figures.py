@@ -29,6 +29,15 @@ _COUNTED = frozenset("people times smokers friends off nights".split())
 """Behind a share these are what it counts."""
 
 
+_THINGS = re.compile(
+    r"(?!(?:across|always|perhaps|this|thus|besides|unless|plus|minus|looks|aromas?|flavou?rs|"
+    r"tastes|sounds|seems|stays|does|sits|stands|feels|makes|suits|says|goes|wins|remains|covers|"
+    r"holds|marks|his|hers|yours|gets|was|has|its|as|is|us|yes|sums|reflects|it's)$)"
+    r"[a-z]{2,}[^s\W\d]s"
+)
+"""Behind a number a plural is what it counts (`two burritos`), unless it is one of these."""
+
+
 @dataclass(frozen=True, slots=True)
 class Figure:
     """A number that could be a mark; `told` where a scale or unit of marks stands with it."""
@@ -69,9 +78,11 @@ def _reading(ground: Ground, number: Number) -> Figure | None:
     at, told = end, False
     unit = "" if end < len(row.words) and row.words[end].gap else row.said(end, end + 1)
     if unit in ("stars", "star", "points", "marks", "point"):
+        if re.search(r"\b(?:the|those|these|all|my|of)$", before):
+            return None  # "add those five marks"
         at, told = end + 1, True
-    elif unit == "percent" or row.said(end, end + 2) == "per cent":
-        scale, at = 100.0, end + (1 if unit == "percent" else 2)
+    elif unit == "percent":
+        scale, at = 100.0, end + 1
         if row.said(at, at + 1) in ("more", "less", "off", "humidity", "sweeter"):
             return None
     elif unit in _UNITS and unit not in ("of", "x", "by"):
@@ -105,12 +116,21 @@ def _out_of(ground: Ground, at: int, value: float) -> tuple[float, int] | None:
     return None
 
 
+def counts_things(ground: Ground, figure: Figure) -> bool:
+    """`two burritos`: a number of things, where a mark for the same item was said before."""
+    row = ground.row
+    gap = figure.end >= len(row.words) or row.words[figure.end].gap > 0
+    thing = _THINGS.fullmatch(row.said(figure.end, figure.end + 1))
+    return not (gap or figure.told) and thing is not None
+
+
 def common_scale(ground: Ground, figures: Sequence[Figure]) -> float | None:
     """The scale of the recording: the one said with the marks, or in so many words."""
     said: defaultdict[float, float] = defaultdict(float)
     for figure in figures:
-        if figure.scale is not None:  # a percent is as often a humidity: it only breaks a tie
-            said[figure.scale] += 0.01 if figure.scale == 100 else 1
+        percent = ground.row.words[figure.end - 1].lower == "percent"  # as often a humidity
+        if figure.scale is not None and not percent:
+            said[figure.scale] += 1
     row = ground.row
     words = pattern(
         r"out of|(?:mark|marks|score|rate|marking|scoring) (?:to|from|on|over)|scale (?:of|to|"

@@ -23,6 +23,9 @@ _LIST_LINK = frozenset(
 _LINK = _ORIGIN_LINK | _LIST_LINK | frozenset("it 's an is are leaf tobacco tobaccos mixed".split())
 
 
+_SAME_LEAF = ("that 's", "that is", "which is", "this is", "so that 's", "it 's")
+"""Behind a slot's name these tell more of its leaf: `a San Andrés wrapper, that's Mexican`."""
+
 _NOUNS = frozenset(("wrapper", "binder", "filler", "fillers"))
 
 
@@ -140,7 +143,8 @@ def _joined(
     if words[:2] in (["and", "it"], ["and", "the"]):
         return False
     after = next((b for b in _ends(ground, first, inside)), first)
-    if set(words) & {"a", "an", "the"} and "with" in words and after in inside:
+    led = {"with", "over", "under", "around", "round", "above", "below"} & set(words)
+    if set(words) & {"a", "an", "the"} and led and after in inside:
         return False  # "sun grown, with a Honduran | binder"
     if not words and last.links and any(w in _ORIGIN_LINK for w in last.links[-1].split()):
         nexts = first + 1
@@ -188,7 +192,7 @@ def _slot(ground: Ground, leaf: _Leaf, keys: list[_Key], earlier: list[_Leaf]) -
     next_to = after and after.first == leaf.end and not row.words[after.first].gap
     if before and not since and _small(row.said(before.end, leaf.first)):
         link = row.said(before.end, leaf.first).split()
-        if not prefixed or (link and link[0] in _ORIGIN_LINK):
+        if not prefixed or (link and (link[0] in _ORIGIN_LINK or " ".join(link) in _SAME_LEAF)):
             return before
         apart = before.end == leaf.first and row.words[leaf.first].gap <= COMMA
         led = any(e.end == before.first for e in prefixed)
@@ -291,7 +295,8 @@ def _told(ground: Ground, leaves: list[_Leaf], slot: str) -> str:
         links = ["", *leaf.links]
         if leaf is not leaves[0]:
             gap = ground.row.said(leaves[0].end, leaf.first)
-            links[0] = "from" if any(w in _ORIGIN_LINK for w in gap.split()) else "and"
+            own = gap.endswith(_SAME_LEAF) or any(w in _ORIGIN_LINK for w in gap.split())
+            links[0] = "from" if own else "and"
         for (first, end, _), link in zip(leaf.atoms, links, strict=True):
             names.append((link, _literal(ground, first, end)))
     return _listed(names, slot)

@@ -13,7 +13,7 @@ from ..ground import Ground
 from ..phrases import pattern
 from ..place.model import Placed
 from ..stream import STOP
-from .figures import Figure, common_scale, find_figures
+from .figures import Figure, common_scale, counts_things, find_figures
 from .found import Sections, corrects
 from .open_items import open_items
 from .refused import AT_MOST, REACH, but, closes, refused, soft
@@ -39,7 +39,7 @@ _LIGHT = frozenset(
     "one go going at its her his my 'm saying think be have has been just pretty much easily "
     "considered separately department you if strict putting put down as what okay perhaps "
     "here again this by solid strong firm clean good fair generous cool easy clear mark score "
-    "number figure scores marks stays still only".split()
+    "number figure scores marks stays still only own always usual ever every".split()
 )
 
 
@@ -49,6 +49,15 @@ _HANDLING = frozenset(
     "touched relight relights relit torch torched corrected correction corrections".split()
 )
 """Where these stand between an item and a figure, the figure counts them."""
+
+_MENDING = _HANDLING | frozenset(
+    "fix fixed fixing correct correcting straighten straightened even evened mend mended repair "
+    "repaired sort sorted".split()
+)
+"""What is done to the burn is no mark for it: `I had to fix the burn`."""
+
+_TO_OVERALL = re.compile(r"(?:(?:it is|it 's|then|for it|it) ?)*")
+"""What may stand between a figure and `overall`: `fourteen it is, overall`."""
 
 
 _ON = frozenset(
@@ -140,6 +149,10 @@ def _headed(ground: Ground, item: _Item) -> bool:
     if at == 0 or row.words[at].gap or row.words[at].line != row.words[at - 1].line:
         return True
     before = row.words[at - 1].lower
+    if row.said(item.end - 2, item.end) in ("my taste", "your taste", "his taste", "her taste"):
+        return False  # "a bit loose for my taste"
+    if before in _MENDING and item.name.startswith("burn"):
+        return False  # "I had to fix the burn"
     return before not in _AFTER or row.said(at - 2, at) in (
         "terms of", "matter of", "side of", "back to", "correction to", "change to",
     )  # fmt: skip
@@ -149,12 +162,16 @@ def _at_once(ground: Ground, item: _Item, figures: list[Figure]) -> bool:
     """True where a rare item has its figure right beside it."""
     row = ground.row
     for figure in figures:
-        if item.end <= figure.first <= item.end + 6:
+        if item.end <= figure.first <= item.end + 10:
             words = row.said(item.end, figure.first).split()
             near = all(w in _LIGHT for w in words)
             alone = figure.end >= len(row.words) or row.words[figure.end].gap > 0
+            at = item.first - (row.said(item.first - 1, item.first) in ("the", "its"))
             opens = (
-                row.words[item.first].gap > 0 or row.said(item.first - 2, item.first) == "and the"
+                at == 0
+                or row.words[at].gap > 0
+                or row.words[at].line != row.words[at - 1].line
+                or row.said(item.first - 2, item.first) == "and the"
             )
             if near and (figure.told or (alone and opens)):
                 return True
@@ -172,9 +189,15 @@ def _item_ends() -> frozenset[str]:
 
 def _for_item(ground: Ground, figure: Figure, item: _Item) -> bool:
     """True for `four for the burn`, `four in the looks department`, `eight overall`."""
-    if item.name == "overall" and item.first == figure.end and figure.told:
-        own_figure = any(n in ground.starts for n in range(item.end, item.end + 6))
-        return ground.row.words[item.first].gap < STOP and not own_figure
+    behind = 0 <= item.first - figure.end <= 4
+    if item.name == "overall" and behind and _TO_OVERALL.fullmatch(ground.row.said(figure.end, item.first)):
+        own_figure = any(
+            n in ground.starts and not re.search(r"\bout of(?: a)?$", ground.row.said(n - 3, n))
+            for n in range(item.end, item.end + 6)
+        )
+        given = ground.row.said(figure.first - 1, figure.first)
+        sure = figure.told or (figure.value > 2 and given not in _item_ends())
+        return ground.row.words[item.first].gap < STOP and not own_figure and sure
     if not 0 < item.first - figure.end <= 4 or ground.row.words[figure.end].gap == STOP:
         return False
     between = ground.row.said(figure.end, item.first)
@@ -213,14 +236,15 @@ def _figure(
             continue
         if any(_for_item(ground, figure, i) for i in items[n + 1 : n + 3]):
             continue
-        if (scale and figure.value > scale) or ground.scope.elsewhere(figure.first):
+        most = figure.scale or scale
+        if (most and figure.value > most) or ground.scope.elsewhere(figure.first):
             continue
         if refused(ground, figure):
             continue
         if best is None:
             if _given(ground, item, figure):
                 best = figure
-        elif (
+        elif not counts_things(ground, figure) and (
             _told(ground, item, figure)
             or but(ground, figure)
             or (soft(ground, best) and closes(ground, best, figure))

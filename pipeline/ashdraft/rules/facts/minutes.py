@@ -21,6 +21,15 @@ _MENDED = pattern(
     r"no|so|therefore|wait|rather|sorry|call it|make it|ish|minus|less|well|let 's say|says|say|"
     r"that is|that 's|which is|more like|correction|make that|take off|take away|knock off|leaves"
 )
+_PARDON = pattern(
+    r"(?:i )?beg (?:your )?pardon|pardon(?: me)?|excuse me|my mistake|i lie|(?:i )?tell a lie|"
+    r"actually|hang on|hold on|scratch that|not|oops|i mean"
+)
+_ANEW = pattern(r"(?:no|wait|sorry|rather|actually|so|make it|call it)(?: it 's| that 's| it is)?")
+_GOES_ON = frozenset("i because since as if with once when all but we".split())
+_UNIT_OR_ON = frozenset("minutes minute and it by near or in".split())
+"""What may follow a bare figure that puts a time right."""
+
 _SHOWN = pattern(
     r"(?:on|by|according to) (?:the|my|his|her) (?:timer|clock|watch|stopwatch|phone|recorder|"
     r"counter|kitchen timer|kitchen clock|stop watch)|(?:from )?(?:start|light|match|first light|"
@@ -215,12 +224,20 @@ def _mending(ground: Ground, time: Time, number: Number) -> bool:
     alone = number.end >= len(row.words) or row.words[number.end].gap > 0 or (
         row.words[number.end].line != row.words[number.end - 1].line
     )  # fmt: skip
-    if not alone and follows not in ("minutes", "minute", "and", "it", "by", "near", "or", "in"):
-        return False
     between = row.said(time.end, number.first)
+    sure = _ANEW.search(between) is not None and follows in _GOES_ON
+    if not (alone or sure or follows in _UNIT_OR_ON):
+        return False
+    line = row.firsts[row.words[number.first].line]
+    if line >= time.end:  # another line has to begin by putting right
+        opening = row.said(line, number.first)
+        if number.first - line > 8 or not (_MENDED.match(opening) or _PARDON.match(opening)):
+            return False
+        if any(True for _ in row.find(pattern("{facts.item}"), line, number.first)):
+            return False  # "for burn, thirteen"
     if pattern(r"(?:\w+ )*(?:less|minus|take off|subtract|take away)(?: the| about)?").fullmatch(
         between
     ):
         return False
     words = between.split()
-    return len(words) <= 22 and bool(_MENDED.search(between))
+    return len(words) <= 22 and bool(_MENDED.search(between) or _PARDON.search(between))

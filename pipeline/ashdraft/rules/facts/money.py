@@ -29,6 +29,9 @@ _LYING = re.compile(
 """A figure behind these is what a box stands at, not what it costs."""
 
 
+_DAMP = pattern("percent|humidity|hygrometer|rh")
+
+
 @dataclass(frozen=True, slots=True)
 class Money:
     """A sum in words `first` to `end`. `readings`: what it may be, the likeliest first."""
@@ -81,6 +84,7 @@ def named_sums(ground: Ground, taken: Set[int] = frozenset()) -> list[Money]:
     row = ground.row
     after = pattern(rf"(?:{nations()} )?(?P<noun>{nouns()})")
     country = pattern(nations())
+    apiece = pattern("(?:for )?{facts.money.each}")
     for number in ground.numbers:
         readings = number.amounts()
         if not readings or number.first in taken or number.form in ("one", "fraction"):
@@ -97,9 +101,12 @@ def named_sums(ground: Ground, taken: Set[int] = frozenset()) -> list[Money]:
             sums, end = _cents(ground, number, readings, hit[1])
             found.append(Money(sums, currency(ground, name, number.end, end), number.first, end))
             continue
-        hit = next(iter(row.find(country, number.end, number.end + 3)), None)
-        if hit and hit[0] == number.end and (said := nation(ground, hit[0], hit[1] + 1)):
-            found.append(Money(readings, said, number.first, hit[1]))
+        each = (b for a, b, _ in row.find(apiece, number.end, number.end + 4) if a == number.end)
+        at = next(each, number.end)  # "twenty-two fifty each, Australian"
+        hit = next(iter(row.find(country, at, at + 3)), None)
+        if hit and hit[0] == at and (said := nation(ground, hit[0], hit[1] + 1)):
+            found.append(Money(readings, said, number.first, hit[1] if at == number.end else
+                               number.end))  # fmt: skip
     return found
 
 
@@ -146,6 +153,9 @@ def _bare(
             continue
         if not number.amounts() or number.form in ("one", "fraction") or _counts(ground, number):
             continue
+        start = row.sentence(number.first, 18)[0]
+        if any(True for _ in row.find(_DAMP, start, number.first)):
+            continue  # "it came in at sixty-nine percent and I took it down to sixty-five"
         before = max((m for m in (*named, *found) if m.end <= number.first),
                      key=lambda m: m.end, default=None)  # fmt: skip
         worth = section == "presentation" and row.said(number.first - 1, number.first) in (

@@ -28,13 +28,14 @@ def read_price(ground: Ground, sections: Sections) -> tuple[list[Found], list[Ch
         if not ground.scope.elsewhere(m.first, m.end) and m.first not in sized
     ]  # fmt: skip
     sums = [m for m in sums if sections.of(m.first) in ("setup", "presentation", None)]
-    single = _single(ground, sections, [m for m in sums if not m.box])
+    mended = _mended_share(ground, sums)
+    single = _single(ground, sections, [m for m in sums if not m.box and m is not mended])
     told = any(m.each for m in sums if m.box)
     lone = single.value() if single and not told else None
     boxed = [
         replace(m, each=True) if m.total and lone and _share(m, lone) else m for m in sums if m.box
     ]
-    each, checks = _each(ground, boxed)
+    each, checks = _each(ground, boxed, mended)
     found = []
     if single and (value := single.value()) is not None:
         found.append(Found("price", _tidy(value), ((single.first, single.end),)))
@@ -108,9 +109,9 @@ def _paid(ground: Ground, listed: Money, money: Money) -> bool:
     return less.search(ground.row.said(listed.end, money.first)) is not None
 
 
-def _like(old: Money, new: Money) -> bool:
-    """True where one price may be put right by the other: none is three times the other."""
-    return any(0.33 <= a / b <= 3 for a in new.readings for b in old.readings if b)
+def _like(old: Money, new: Money, *, most: float = 3) -> bool:
+    """True where one price may be put right by the other: none is `most` times the other."""
+    return any(1 / most <= a / b <= most for a in new.readings for b in old.readings if b)
 
 
 def _supposed(ground: Ground, money: Money) -> bool:
@@ -136,12 +137,25 @@ def _looked_up(ground: Ground, guess: Money, money: Money) -> bool:
     return doubt and sure
 
 
-def _each(ground: Ground, sums: list[Money]) -> tuple[Found | None, list[Check]]:
-    """The share of one in a box: as said, or the box price by its count."""
+def _mended_share(ground: Ground, sums: list[Money]) -> Money | None:
+    """The sum that puts the share of a box right: `twelve each. No, that's wrong, fourteen.`"""
+    said = next((m for m in sums if m.box and m.each), None)
+    mended = None
+    for money in sums if said else ():
+        like = said and not money.total and _like(said, money, most=1.4)
+        if said and like and money.first > said.end and corrects(ground, said.end, money.first):
+            said = mended = money
+    return mended
+
+
+def _each(
+    ground: Ground, sums: list[Money], mended: Money | None
+) -> tuple[Found | None, list[Check]]:
+    """The share of one in a box: as said or put right, or the box price by its count."""
     total = next((m for m in sums if m.total and m.value() is not None), None)
     whole = total.value() if total else None
     share = whole / total.count if whole and total and total.count else None
-    said = next((m for m in sums if m.each), None)
+    said = mended or next((m for m in sums if m.each), None)
     if said is None:
         if total is None or share is None:
             return None, []

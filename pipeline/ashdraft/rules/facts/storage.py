@@ -34,6 +34,26 @@ _REFUSED = pattern(
     r"lived|have not been near|not mine|not these|"
     r"for other things|for the (?:corks|wine|others|engineers)"
 )
+_MOVED = re.compile(
+    r"\b(?:moved|turned|brought|took|dropped|raised|lowered|let|knocked|set|went|settled|got|came|"
+    r"adjusted|eased|nudged|pulled|pushed)(?: (?:it|them|that|the \w+|these))?(?: back)?"
+    r"(?: down| up)?(?: to| at)$|\b(?:so|just|please) (?:count|say|call it|take|put down|go with)$"
+)
+"""Before a second humidity: what it was brought to holds (`I moved it down to sixty-five`)."""
+
+_ANOTHER = re.compile(
+    r"\b(?:the|my|his|her|their|our|that) (?:\w+ ){0,2}?(?!humidity|reading|gauge|dial|meter|"
+    r"needle|hygrometer|figure|number|one|box|humidor|card|label|note)[a-z]+ "
+    r"(?:is|'s|was|sits|stays|runs|reads|stands|keeps?(?: \w+)?)(?: up| down)?"
+    r"(?: at| on)?(?: about| around)?$"
+)
+"""Before a second humidity: it is told of a place of its own."""
+
+_DISOWNED = re.compile(
+    r"\bnot (?:in |from )?(?:the|my|his|her) (\w+)(?: \w+)?? (?:the|my|that) \1(?: \w+){0,3}$"
+)
+"""`not the lunchbox, the lunchbox is at ...`"""
+
 _THIS = pattern(
     r"this (?:one|stick|cigar|box|one 's|fellow|lot|lad|girl|came|lived|was|sat|has|had|is|"
     r"comes|lay)|these|mine|they|"
@@ -65,6 +85,8 @@ def read_humidity(ground: Ground, sections: Sections) -> list[Found]:
         if other and (not this or max(this) < max(other)):
             weight -= 1
         if _contrasted(ground, number):
+            weight -= 1
+        if _DISOWNED.search(ground.row.said(max(number.first - 14, 0), number.first)):
             weight -= 1
         mentions.append(Mention(number.value, number.first, number.end, weight))
     mentions += _repeated(ground, mentions, taken)
@@ -141,7 +163,9 @@ def _repeated(ground: Ground, mentions: list[Mention], taken: set[int]) -> list[
     found = []
     for mention in mentions:
         for number in ground.numbers_in(mention.end, mention.end + 17):
-            if number.first in known:
+            before = ground.row.said(max(number.first - 9, mention.end), number.first)
+            moved = _MOVED.search(before) is not None
+            if number.first in known and not (moved and number.first in taken):
                 continue
             follows = ground.row.said(number.end, number.end + 1)
             plain = number.value is not None and number.form in ("whole", "decimal")
@@ -149,10 +173,10 @@ def _repeated(ground: Ground, mentions: list[Mention], taken: set[int]) -> list[
                 continue
             if follows in DAYS or ground.scope.elsewhere(number.first, number.end):
                 continue
-            if _elsewhere(ground, number):
+            if _elsewhere(ground, number) or _placed_apart(ground, mention, number):
                 continue
-            so = ground.row.said(number.first - 1, number.first) in ("so", "therefore", "hence")
-            if so or corrects(ground, mention.end, number.first, reach=16):
+            so = before.endswith(("so", "therefore", "hence"))
+            if so or moved or corrects(ground, mention.end, number.first, reach=16):
                 found.append(
                     Mention(number.value or 0, number.first, number.end, mention.weight, mends=True)
                 )
@@ -164,6 +188,12 @@ def _elsewhere(ground: Ground, number: Number) -> bool:
     after = ground.row.said(number.end, number.end + 3)
     other = r"(?:is|was|'s|that 's|that was|belongs to) (?!fine|right|it|where|good|enough|what)"
     return re.match(rf"{other}[a-z]", after) is not None
+
+
+def _placed_apart(ground: Ground, mention: Mention, number: Number) -> bool:
+    """`the lunchbox is at seventy-two`: the figure of another place, told by its name."""
+    before = ground.row.said(max(number.first - 7, mention.end), number.first)
+    return _ANOTHER.search(before) is not None
 
 
 def read_rest(ground: Ground, sections: Sections) -> list[Found]:
