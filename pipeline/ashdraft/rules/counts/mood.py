@@ -21,8 +21,8 @@ _GROUP = frozenset(
     "give given giving do did done doing got get getting take took taken time due asked asking "
     "call calls called ask asks require requires required deserves beg begging crying out could "
     "use with saying said charted counted logged as that there those another further no any "
-    "when nothing reaching held off against talked out resisted wondered wondering debating debated looks "
-    "looked might've suggestion needing wanting i'd forget forgot".split()
+    "when nothing reaching held off against talked out resisted wondered wondering debating debated "
+    "looks looked might've suggestion needing wanting i'd forget forgot".split()
 )
 _ASKS = frozenset(
     "thought think wish figured reckoned hoped if when before unless whether should shall did do "
@@ -39,6 +39,10 @@ _ARTICLES = frozenset(
 _DONE_PAST = pattern(
     r"had to|'ve had to|have had to|having had to|'d to|needed to|was obliged to|were obliged to|"
     r"was forced to|got to|ended up|went and|go and|gone and|did|decided to|felt obliged to"
+)
+_NEVER_HAD_TO = pattern(
+    r"(?:never|not|nor|hardly|neither)(?: (?:once|really|actually|ever))? (?:had|needed|have|need|got|"
+    r"obliged|forced) to"
 )
 _NOT_TRUE = pattern(
     r"(?:should|could|would|might|may|ought to|must)(?: not)? have|do i|did i|have i|never|not|"
@@ -59,7 +63,8 @@ _OTHERS = pattern(r"(?:you|he|she|they|people|everyone|one|someone|somebody|who)
 
 
 _RECOVERED = (
-    r"(?:(?:caught|evened|straightened|sorted|levelled|leveled|righted|mended|fixed|corrected|healed) "
+    r"(?:(?:caught|evened|straightened|sorted|levelled|leveled|righted|mended|fixed|corrected|"
+    r"healed) "
     r"(?:(?:up|out|off|it|her|him) )*(?:by|on|itself|herself|himself|all)|came (?:back|round|right|"
     r"good|straight|around)|(?:mended|fixed|righted|corrected|healed|sorted) (?:it|her|him) ?self)"
 )
@@ -108,6 +113,8 @@ def mood(ground: Ground, first: int, end: int, *, deed: bool = True) -> Mood:
     near = pattern("{counts.near}")
     if near.search(group):
         return "near"
+    if _NEVER_HAD_TO.search(group):
+        return "none"
     done = list(_DONE_PAST.finditer(group))
     untrue = list(_NOT_TRUE.finditer(group))
     if untrue and not (done and done[-1].start() > untrue[-1].start()):

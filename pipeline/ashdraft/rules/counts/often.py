@@ -14,15 +14,20 @@ from .model import Claim, Mention, Reach
 _TIMES = {
     "never": 0, "not at all": 0, "not once": 0, "no times": 0, "zero times": 0,
     "once": 1, "one time": 1, "the once": 1, "the one time": 1, "a single time": 1,
-    "twice": 2, "the twice": 2, "two times": 2, "a couple of times": 2, "both times": 2, "thrice": 3,
+    "twice": 2, "the twice": 2, "two times": 2, "a couple of times": 2, "both times": 2,
+    "the two times": 2, "the three times": 3, "thrice": 3,
     "three times": 3, "four times": 4, "five times": 5, "six times": 6,
     "seven times": 7, "eight times": 8,
 }  # fmt: skip
 _OFTEN = "(?P<n>" + "|".join(sorted(_TIMES, key=len, reverse=True)) + ")"
-_CUES: tuple[tuple[str, Reach], ...] = (("{counts.outright}", "whole"), ("{counts.running}", "so far"))
+_CUES: tuple[tuple[str, Reach], ...] = (
+    ("{counts.outright}", "whole"),
+    ("{counts.running}", "so far"),
+)
 _DOUBTED = re.compile(
-    r"\b(?:telling (?:people|you|everyone|them)|been saying|(?<!all )told (?:\w+ ){1,2}|i (?:thought|had it "
-    r"down|had (?:it )?written|wrote|said|nearly said|almost said|was going to say)|"
+    r"\b(?:telling (?:people|you|everyone|them)|been saying|"
+    r"(?<!all )told (?:\w+ ){1,2}|i (?:thought|had it down|"
+    r"had (?:it )?written|wrote|said|nearly said|almost said|was going to say)|"
     r"notes (?:say|said)|in my notes|on (?:the|my) (?:card|page|sheet|pad))\b"
 )
 """Before a total: it is about to be put right."""
@@ -118,10 +123,12 @@ def _total(ground: Ground, mention: Mention, before: Sequence[Claim]) -> Claim |
 def _goes_on(ground: Ground, end: int) -> bool:
     """`touched it up once more`, `once it leaned`: no frequency over the stick."""
     row = ground.row
-    if end >= len(row.words) or row.words[end].gap or row.words[end].line != row.words[end - 1].line:
+    if end >= len(row.words) or row.words[end].gap:
+        return False
+    if row.words[end].line != row.words[end - 1].line:
         return False
     more = "more again over it before i when while there just on".split()
-    return row.words[end].lower in more and not reach_of(ground, end - 1, end + 2) == "whole"
+    return row.words[end].lower in more and reach_of(ground, end - 1, end + 2) != "whole"
 
 
 def _led_by_sum(ground: Ground, head: int, first: int) -> bool:

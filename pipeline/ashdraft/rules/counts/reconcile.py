@@ -38,7 +38,8 @@ def reconcile(
     """The count of one kind: the last total said wins, the thirds come from what was told.
 
     `ids` are the utterance ids of the lines; from line `closed` on all is told afterwards. A total
-    over the whole stick outweighs what is told beside it. `by_third` sums to the total, or a check says why not.
+    over the whole stick outweighs what is told beside it. `by_third` sums to the total, or a
+    check says why not.
     """
     sure = [t for t in told if t.mention.sure > 0.5]
     weak = [t for t in told if t.mention.sure <= 0.5]

@@ -50,7 +50,8 @@ def soft_touches(
             line = row.words[first].line
             if line in taken or first in summed or end - 1 in summed:
                 continue
-            recalled = re.search(r"\bthe (?:one|time)(?: that| when)? i\b", row.said(first - 6, first + 1))
+            before = row.said(first - 6, first + 1)
+            recalled = re.search(r"\bthe (?:one|time)(?: that| when)? i\b", before)
             if recalled or mood(ground, first, end) != "done":
                 continue
             if _likely(ground, first, end, claims, bare=bare):

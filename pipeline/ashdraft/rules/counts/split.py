@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from ..ground import Ground
 from ..phrases import pattern
+from ..stream import STOP
 from .model import Claim, Mention, Split, Tally
 from .places import ORDER
 
@@ -43,8 +44,8 @@ def _listed(ground: Ground, claims: list[Claim], mentions: Sequence[Mention]) ->
     """`one in the first third and two in the last`: two or more figures with their thirds."""
     row = ground.row
     part = pattern(
-        r"(?P<n>one|two|three|four|five|none|nothing|a pair|once|twice|thrice|\d)(?: times)?(?: of (?:them|those|these)| "
-        r"touch ups?| corrections?| "
+        r"(?P<n>one|two|three|four|five|none|nothing|a pair|once|twice|thrice|\d)(?: times)?"
+        r"(?: of (?:them|those|these)| touch ups?| corrections?| "
         r"relights?| more| each)?(?: was| were| came| happened)?(?: right| just| early| late)? "
         r"(?:(?:at|in|on|near|during|towards|for|from|by) )?(?:the |my |its |that )?(?:very )?"
         rf"{_PLACE}(?: third| part)?"
@@ -93,6 +94,28 @@ def _sums_to(
     return bool(totals) and totals[-1].value == count > 0 and totals[-1].end <= at
 
 
+def _each_named(ground: Ground, claim: Claim) -> tuple[int, int, int] | None:
+    """`two touch-ups, first third and last third`: as many thirds named as handlings."""
+    row = ground.row
+    place = pattern(
+        rf"(?:(?:and|in|at|on|during|the|then|one|once|again|two|three|times|twice) )*"
+        rf"{_PLACE}(?: third)?"
+    )
+    by = [0, 0, 0]
+    at = claim.end
+    while sum(by) <= claim.value:
+        hit = next(iter(row.find(place, at, min(at + 8, len(row.words)))), None)
+        if hit is None or hit[0] != at or row.words[at].gap == STOP:
+            break
+        if row.words[hit[1] - 1].line != claim.line or row.said(hit[1], hit[1] + 1) == "of":
+            break
+        third = next(t for t in (1, 2, 3) if hit[2][f"p{t}"])
+        by[third - 1] += 1
+        at = hit[1]
+    named = 0 < sum(by) == claim.value and max(by) == 1
+    return (by[0], by[1], by[2]) if named else None
+
+
 def _together(ground: Ground, claims: list[Claim], mentions: Sequence[Mention]) -> list[Split]:
     """`both in the second third`, `all three at the end`, `one in each third`."""
     row = ground.row
@@ -125,6 +148,14 @@ def _together(ground: Ground, claims: list[Claim], mentions: Sequence[Mention]) 
             third = next(t for t in (1, 2, 3) if hit[2][f"p{t}"])
             by = tuple(claim.value if t == third else 0 for t in (1, 2, 3))
             splits.append(Split(claim.kind, (by[0], by[1], by[2]), claim.line))
+    counted = [c for c in claims if c.reach != "part"]
+    for m in mentions:
+        if m.times > 1 and m.mood == "done" and m.kind in ("touch-up", "relight"):
+            tally: Tally = "relight" if m.kind == "relight" else "touch-up"
+            counted.append(Claim(tally, m.times, m.line, m.first, m.end))
+    for claim in counted:
+        if named := _each_named(ground, claim):
+            splits.append(Split(claim.kind, named, claim.line))
     each = pattern(r"one (?:in|for|to|per) (?:each|every)(?: of the)? (?:third|thirds|part|stage)|"
                    r"one per third|one a third|one each third")  # fmt: skip
     for first, end, _ in row.find(each):

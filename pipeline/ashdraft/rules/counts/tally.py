@@ -11,7 +11,7 @@ from ..phrases import pattern
 from ..place.model import Placed
 from ..stream import STOP
 from .model import Candidates, Claim, Mention, Tally
-from .places import place_in
+from .places import ORDER, place_in
 from .reconcile import Told
 
 _SUM = re.compile(
@@ -154,6 +154,9 @@ def _third(ground: Ground, placed: Sequence[Placed], mention: Mention, *, live: 
     said = place_in(words)
     if mention.third:
         return mention.third
+    behind = _right_behind(ground, mention)
+    if behind and not live:
+        return behind
     if mention.line >= len(placed):
         return said
     here = placed[mention.line]
@@ -163,6 +166,20 @@ def _third(ground: Ground, placed: Sequence[Placed], mention: Mention, *, live: 
             return said or here.third or now
         return now or here.third or said
     return _opening(ground, mention) or here.third or said
+
+
+def _right_behind(ground: Ground, mention: Mention) -> int | None:
+    """`relit once, in the last`: the place right behind a handling."""
+    row = ground.row
+    named = "|".join(f"(?P<p{third}>{words})" for third, words in ORDER.items())
+    place = pattern(
+        r"(?:(?:once|twice|thrice|two times|three times|right|just|again|only) )*"
+        rf"(?:in|at|during|near|towards|on) (?:the |its |my )?(?:very )?(?:{named})"
+    )
+    hit = next(iter(row.find(place, mention.end, min(mention.end + 9, len(row.words)))), None)
+    if hit is None or hit[0] != mention.end or row.words[mention.end].gap == STOP:
+        return None
+    return next(t for t in (1, 2, 3) if hit[2][f"p{t}"])
 
 
 def _opening(ground: Ground, mention: Mention) -> int | None:

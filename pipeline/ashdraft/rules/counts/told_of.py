@@ -62,8 +62,8 @@ def _once_more_there() -> re.Pattern[str]:
     named = "|".join(f"(?P<p{third}>{words})" for third, words in ORDER.items())
     filler = r"(?: (?:and|then|the|same|on|it|had|to|again|side|spot|edge|left|right|was|just))*"
     return pattern(
-        rf"(?:(?:in|at|near|towards) )?(?:the |my )?(?:{named}){filler} "
-        r"(?:one more time|once more|once again|the same again|same again|same thing again|"
+        rf"(?:(?:and|then|again) )*(?:(?:in|at|near|towards) )?(?:the |my )?(?:{named}){filler} "
+        r"(?:as well|too|likewise|one more time|once more|once again|the same again|same again|same thing again|"
         r"another one|and another|another go)"
     )
 
@@ -93,7 +93,7 @@ def pointed(ground: Ground) -> list[tuple[Tally, int, int, int, bool]]:
         opens = first == 0 or row.words[first].gap or (
             row.words[first].line != row.words[first - 1].line
         )  # fmt: skip
-        near = any(True for _ in row.find(touch, max(first - 34, 0), first))
+        near = any(True for _ in row.find(touch, max(first - 20, 0), first))
         if ends and opens and near and not ground.scope.elsewhere(first, end):
             found.append(("touch-up", first, end, 1, False))
     nouns = pattern("{counts.noun}|{counts.nouns}")

@@ -179,6 +179,11 @@ def _running(ground: Ground, claims: list[Claim], mentions: Sequence[Mention]) -
         kind = _talk(ground, number.first, claims, mentions)
         if kind and not _marked(ground, number.first):
             found.append(_claim(ground, kind, value, number.first, number.end))
+    twice = pattern(r"(?:that 's|that makes|it was|makes it|so|was)(?: the| only| just)* (?P<n>twice|thrice)")
+    for first, end, match in row.find(twice):
+        kind = _talk(ground, first, claims, mentions)
+        if kind and not ground.scope.elsewhere(first, end) and end - 1 not in taken:
+            found.append(_claim(ground, kind, {"twice": 2, "thrice": 3}[match["n"]], end - 1, end))
     return found
 
 
@@ -355,8 +360,10 @@ def _corrected(ground: Ground, claims: list[Claim]) -> list[Claim]:
         after = claims[n + 1].first if n + 1 < len(claims) else len(row.words)
         end = claim.end
         for number in ground.numbers_in(claim.end, min(after, claim.end + 22)):
-            value = _whole(number) if number.form != "one" else None
             between = row.said(end, number.first)
+            value = _whole(number) if number.form != "one" or _only(between) else None
+            if number.form == "ordinal" or between.endswith("not"):
+                continue  # "in the first third, but it was one"; "one touch-up, not two"
             if value is None or number.first in starts or not _free(ground, number):
                 break
             if ground.scope.elsewhere(number.first):
@@ -377,6 +384,11 @@ def _corrected(ground: Ground, claims: list[Claim]) -> list[Claim]:
             found.append(replace(mended, reach=claim.reach))
             end = number.end
     return found
+
+
+def _only(between: str) -> bool:
+    """`two touch-ups, but it was one`, `and it was only the one`: a figure, no pronoun."""
+    return bool(re.search(r"\b(?:it was|it is|it 's|was)(?: only| just)?(?: the)?$", between))
 
 
 def _pair_at(ground: Ground, number: Number) -> tuple[int, int, int] | None:

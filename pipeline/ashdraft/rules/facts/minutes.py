@@ -18,7 +18,7 @@ _PART = pattern(
     r"after (?:lighting|that|it)|between|more(?! like)|late|early|for (?:lunch|tea)|into|old)"
 )
 _SETTLED = (
-    r"i 'd say|i would say|i 'll say|i say|go with|went with|settle (?:on|at|for)|settled (?:on|at|for)|"
+    r"i 'd say|i would say|i 'll say|i say|go with|went with|settled? (?:on|at|for)|"
     r"leave it at|put (?:it |me )?down (?:as|for)|i make it|make it|stick with|let 's go|we 'll say"
 )
 """Between two times these give the second as the one that holds."""
@@ -93,7 +93,9 @@ def _mends(ground: Ground, old: Time, new: Time) -> bool:
     if corrects(ground, old.end, new.first, reach=22):
         return True
     between = ground.row.said(old.end, new.first)
-    so = pattern(r"so|therefore|makes|leaves|which is|let 's say|call it|a little more|a bit more|" + _SETTLED)
+    so = pattern(
+        r"so|therefore|makes|leaves|which is|let 's say|call it|a little more|a bit more|" + _SETTLED
+    )
     return new.first - old.end <= 12 and bool(so.search(between))
 
 

@@ -23,8 +23,8 @@ _NOTED = pattern(
 """Before a price: as noted, which may be wrong."""
 
 _WAS = pattern(
-    r"(?:it|that|this one|mine|they)(?: 's| was| is| were| came to| cost| should be)|i (?:paid|meant|"
-    r"gave)|in truth|really"
+    r"(?:it|that|this one|mine|they)(?: 's| was| is| were| came to| cost| should be)|"
+    r"i (?:paid|meant|gave)|in truth|really"
 )
 _CHECKED = pattern(
     r"(?:slip|receipt|ticket|tag|till|label|bill) says|checked|by the way|turns out|actually|"

@@ -17,8 +17,8 @@ _ORDINAL = (
 )
 _SMOKED = (
     r"(?:smoked|smoke|had|tried|lit|ever lit|opened|opening|burned|burnt|been through|done|tasted|"
-    r"touched|smoking|went through|burned through|burnt through|gone through|got through|finished|reviewed|"
-    r"sampled|consumed|met)"
+    r"touched|smoking|went through|burned through|burnt through|gone through|got through|finished|"
+    r"reviewed|sampled|consumed|met)"
 )
 _SMALL = "two|three|four|five|six|seven|eight|nine|ten"
 _COUNT = (
@@ -67,8 +67,10 @@ _SHAPES: tuple[tuple[str, float], ...] = (
      r" already)?", 2.5),
     (rf"(?P<open>smoked|burned|burnt|went through|gone through|been through|got through) "
      rf"(?:about |only |just )?{_COUNT}", 2.0),
-    (rf"(?P<open>had|tried) (?:about |only |just )?{_COUNT}(?: so far| already| now| to date)", 2.0),
-    (rf"i 'm (?:now |only |already |just )?(?P<num>{_SMALL})(?: sticks?| cigars?)? (?:in|deep)", 2.0),
+    (rf"(?P<open>had|tried) (?:about |only |just )?{_COUNT}(?: so far| already| now| to date)",
+     2.0),
+    (rf"i 'm (?:now |only |already |just )?(?P<num>{_SMALL})(?: sticks?| cigars?)? (?:in|deep)",
+     2.0),
     (rf"{_COUNT} (?:of (?:them|these) )?{_HAVE} {_SMOKED}", 2.5),
     (rf"(?:number|n equals) (?P<num>one|{_SMALL}|twelve|\d+)(?: that i smoke| i smoke| for me)?",
      1.0),

@@ -32,8 +32,8 @@ _REFUSED = pattern(
     r"but (?:that 's|those are|that is) (?:the|a|an|where|only) \w+|"
     r"(?:nothing|none) of (?:this|these)|never saw|not (?:for )?this|nothing from there|never "
     r"lived|have not been near|not mine|not these|"
-    r"(?:do|did|would|will) not (?:keep|store|put|leave|have|rest|hold) (?:these|this|them|it|mine|any|"
-    r"nothing|anything|one of these)|never (?:kept|put|went|been|stored|held)|not where|"
+    r"(?:do|did|would|will) not (?:keep|store|put|leave|have|rest|hold) (?:these|this|them|it|mine|"
+    r"any|nothing|anything|one of these)|never (?:kept|put|went|been|stored|held)|not where|"
     r"leave nothing|for other things|for the (?:corks|wine|others|engineers)"
 )
 _MOVED = re.compile(
