@@ -184,7 +184,11 @@ class Check:
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """Everything the rule layer understood. `fact_evidence` maps a fact to utterance ids."""
+    """Everything the rule layer understood. `fact_evidence` maps a fact to utterance ids.
+
+    `earlier_marks` are marks that a later one in `marks` replaced, in the order said; they are
+    not written into notes.json.
+    """
 
     kind: Kind
     utterances: tuple[Utterance, ...]
@@ -196,6 +200,7 @@ class Reading:
     fact_evidence: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
     timing: Timing = Timing()
     marks: tuple[Mark, ...] = ()
+    earlier_marks: tuple[Mark, ...] = ()
     chapters: tuple[Chapter, ...] = ()
     checks: tuple[Check, ...] = ()
 

@@ -54,4 +54,21 @@ def test_marks_fixture(case: Case, bare: bool) -> None:
             value, _, scale = figure.partition("/")
             wanted[item] = (float(value), float(scale) if scale else None)
     marks = read_marks(lines(case, bare=bare), placed(case, "verdict"))
-    assert {m.item: (m.value, m.scale) for m in marks} == wanted
+    assert {m.item: (m.value, m.scale) for m in marks.last} == wanted
+
+
+@pytest.mark.parametrize(
+    ("said", "earlier"),
+    [
+        ("Draw, seven out of nine.|Burn, six.|Going back, the draw is an eight.", [("draw", 7, 0)]),
+        ("Overall, six out of ten.|No, make it seven.", [("overall", 6, 0)]),
+        ("Draw, seven, no, eight, out of ten.", []),
+        ("Draw, eight out of ten.|The draw, as I said, eight.", []),
+    ],
+)
+def test_earlier_marks_are_those_a_later_utterance_replaced(
+    said: str, earlier: list[tuple[str, float, int]]
+) -> None:
+    case = Case("", "", tuple(("", line) for line in said.split("|")), (), ())
+    found = read_marks(lines(case), placed(case, "verdict")).earlier
+    assert [(m.item, m.value, m.utterance) for m in found] == earlier

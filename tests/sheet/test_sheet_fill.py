@@ -62,7 +62,19 @@ def test_fill_latest_mark_counts_and_earlier_ones_are_shown() -> None:
         marks=(Mark("draw", 8, 9, 1), Mark("draw", 7, 9, 0)),
     )
     assert filled.mark == 8
-    assert labels(filled)[:2] == ["said: 8 of 9", "earlier said: 7 of 9"]
+    assert labels(filled)[:2] == ["said: 8 of 9", "earlier: 7 of 9"]
+
+
+def test_fill_mark_that_a_later_one_replaced_is_shown_with_its_time() -> None:
+    filled = row(
+        "draw",
+        utterances=[said(0, "a", "burn", start=300.0), said(1, "b", "verdict", start=3000.0)],
+        marks=(Mark("draw", 8, 9, 1),),
+        earlier_marks=(Mark("draw", 7, 9, 0), Mark("burn", 5, 9, 0)),
+    )
+    assert filled.mark == 8
+    shown = [(e.label, e.at) for e in filled.evidence if e.kind == "mark"]
+    assert shown == [("said: 8 of 9", (3000.0,)), ("earlier: 7 of 9", (300.0,))]
 
 
 def test_fill_mark_for_no_single_row_stays_beside_the_table() -> None:

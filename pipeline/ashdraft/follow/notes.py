@@ -35,6 +35,7 @@ def notes_of_cut(
         relights=_count(reading.relights, first),
         timing=_timing(reading.timing, cut),
         marks=_pointing(reading.marks, first),
+        earlier_marks=_pointing(reading.earlier_marks, first),
         chapters=chapters_of_cut(chapters, cut, heard),
     )
     return replace(

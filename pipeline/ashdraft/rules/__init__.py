@@ -39,6 +39,7 @@ def read(said: Sequence[Said]) -> Reading:
     notes = settle(lines, placed)
     counted = count(lines, placed, find_events(lines))
     facts = read_facts(lines, placed)
+    marks = read_marks(lines, placed)
     spoken = Spoken(notes, counted.touch_ups, counted.relights, facts.values)
     return Reading(
         kind=recorded,
@@ -64,7 +65,8 @@ def read(said: Sequence[Said]) -> Reading:
         facts=facts.values,
         fact_evidence=facts.evidence,
         timing=counted.timing,
-        marks=read_marks(lines, placed),
+        marks=marks.last,
+        earlier_marks=marks.earlier,
         chapters=chapters(lines, placed, recorded, counted.events, spoken),
         checks=(*counted.checks, *facts.checks),
     )

@@ -39,12 +39,11 @@ def fill(definition: SheetDefinition, reading: Reading) -> FilledSheet:
 
 
 def _filled(row: Row, scale: Scale, reading: Reading) -> FilledRow:
-    marks = sorted(
-        (m for m in reading.marks if m.item.lower() in row.spoken), key=lambda m: m.utterance
-    )
+    marks = _of_row(row, reading.marks)
+    earlier = sorted([*_of_row(row, reading.earlier_marks), *marks[:-1]], key=lambda m: m.utterance)
     mark = marks[-1].value if marks and _fits(marks[-1], scale) else None
     evidence = [
-        *_marks(marks, reading),
+        *_marks(marks[-1:], earlier, reading),
         *(e for name in row.gathers.counts if (e := counted(name, reading))),
         *_times(row.gathers.timing, reading),
         *(e for key in row.gathers.facts if (e := _fact(key, reading))),
@@ -60,12 +59,20 @@ def _fits(mark: Mark, scale: Scale) -> bool:
     return mark.scale == scale.highest and scale.holds(exact(mark.value))
 
 
-def _marks(marks: Sequence[Mark], reading: Reading) -> Iterator[Evidence]:
-    if marks:
-        yield _said(marks[-1], reading)
-    for mark in reversed(marks[:-1]):
+def _of_row(row: Row, marks: Sequence[Mark]) -> list[Mark]:
+    """The marks spoken for a row, in the order said."""
+    own = [m for m in marks if m.item.lower() in row.spoken]
+    return sorted(own, key=lambda m: m.utterance)
+
+
+def _marks(
+    last: Sequence[Mark], earlier: Sequence[Mark], reading: Reading
+) -> Iterator[Evidence]:
+    for mark in last:
+        yield _said(mark, reading)
+    for mark in reversed(earlier):
         said = _said(mark, reading)
-        yield Evidence("mark", f"earlier {said.label}", at=said.at)
+        yield Evidence("mark", said.label.replace("said:", "earlier:", 1), at=said.at)
 
 
 def _said(mark: Mark, reading: Reading, *, named: bool = False) -> Evidence:

@@ -69,7 +69,8 @@ def _lit(found: list[Mention], placed: Sequence[Placed], current: Sequence[int])
     seen = begin > 0  # the recording begins before the lighting
     near = [
         m for m in found
-        if begin - 3 <= m.line <= max(tasted, begin + 1) and (seen or m.sure == 1)
+        if begin - 3 <= m.line <= max(tasted, begin + (2 if m.sure == 1 else 1))
+        and (seen or m.sure == 1)
         and (m.sure > HINT or placed[m.line].section == "burn")
         and current[m.line] <= 1 and placed[m.line].section in ("burn", "palate", "aside")
     ]  # fmt: skip

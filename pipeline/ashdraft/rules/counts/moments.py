@@ -95,7 +95,8 @@ def _ash(ground: Ground) -> list[Mention]:
         r"ash(?: (?!is |was )[^ ]+){0,9}? {counts.fallen}|(?:there|bye)(?: goes| 's| go| went)?"
         r"(?: [^ ]+)? ?(?:the )?ash|ash(?: is| has| 's)+ (?:now |just |all )*(?:down|gone|off|"
         r"dropped|fallen|on the|in the|in my|on my|everywhere|over)|"
-        r"(?:down|off|away|out) (?:goes|went|comes|came|drops) (?:the |my |that )?(?:[^ ]+ )?ash|(?:lost|dropped|dropping|tapped|shed) (?:[^ ]+ ){0,3}ash|"
+        r"(?:down|off|away|out) (?:goes|went|comes|came|drops) (?:the |my |that )?(?:[^ ]+ )?ash|"
+        r"(?:lost|dropped|dropping|tapped|shed) (?:[^ ]+ ){0,3}ash|"
         r"(?:first|second|another) (?:bit of )?ash(?: drop| down| gone)?"
     )
     for first, end, _ in row.find(_IT_FELL):

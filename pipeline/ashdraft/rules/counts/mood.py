@@ -6,6 +6,7 @@ import re
 
 from ..ground import Ground
 from ..phrases import pattern
+from ..stream import STOP
 from .model import Mood
 
 _GROUP = frozenset(
@@ -21,8 +22,8 @@ _GROUP = frozenset(
     "give given giving do did done doing got get getting take took taken time due asked asking "
     "call calls called ask asks require requires required deserves beg begging crying out could "
     "use with saying said charted counted logged as that there those another further no any "
-    "when nothing reaching held off against talked out resisted wondered wondering debating debated "
-    "looks looked might've suggestion needing wanting i'd forget forgot".split()
+    "when nothing reaching held off against talked out resisted wondered wondering debating "
+    "debated looks looked might've suggestion needing wanting i'd forget forgot".split()
 )
 _ASKS = frozenset(
     "thought think wish figured reckoned hoped if when before unless whether should shall did do "
@@ -40,15 +41,17 @@ _DONE_PAST = pattern(
     r"had to|'ve had to|have had to|having had to|'d to|needed to|was obliged to|were obliged to|"
     r"was forced to|got to|ended up|went and|go and|gone and|did|decided to|felt obliged to"
 )
-_NEVER_HAD_TO = pattern(
-    r"(?:never|not|nor|hardly|neither)(?: (?:once|really|actually|ever))? (?:had|needed|have|need|got|"
-    r"obliged|forced) to"
-)
 _NOT_TRUE = pattern(
     r"(?:should|could|would|might|may|ought to|must)(?: not)? have|do i|did i|have i|never|not|"
     r"no|nothing|without|nor|neither|hardly|barely|instead of|rather than|no need|avoided"
 )
 _NEVER = pattern(r"never|not|no|nothing|without|nor|neither|no need|hardly|zero|nil|none|any")
+_NEVER_HAD = re.compile(
+    r"\b(?:never|not|nor|neither)(?: once| ever| even| actually| really| i)* "
+    r"(?:had|needed|have|need|obliged|forced) to$"
+)
+"""`I never once had to`: behind it nothing was done."""
+
 _SAID = pattern(r"(?:did|have|had) i (?:say|said|mention|mentioned|tell|told)")
 _TOPIC = re.compile(r"\b(?:as for|as to|about|of|for|from|worth|like|despite|against|than)$")
 """Before a form in -ing these only name it: `as for touching it up`."""
@@ -113,11 +116,10 @@ def mood(ground: Ground, first: int, end: int, *, deed: bool = True) -> Mood:
     near = pattern("{counts.near}")
     if near.search(group):
         return "near"
-    if _NEVER_HAD_TO.search(group):
-        return "none"
     done = list(_DONE_PAST.finditer(group))
     untrue = list(_NOT_TRUE.finditer(group))
-    if untrue and not (done and done[-1].start() > untrue[-1].start()):
+    never = untrue and _NEVER_HAD.search(group)
+    if untrue and (never or not (done and done[-1].start() > untrue[-1].start())):
         return "none" if _NEVER.search(untrue[-1][0]) else "near"
     if done and not untrue:
         return "done"
@@ -132,7 +134,13 @@ def mood(ground: Ground, first: int, end: int, *, deed: bool = True) -> Mood:
 
 def given_up(ground: Ground, end: int) -> bool:
     """True where the words behind take it back: `..., but I didn't`."""
-    after = ground.row.said(end, end + 9)
+    words = ground.row.words
+    stop = next(
+        (n for n in range(end, min(end + 9, len(words)))
+         if words[n].gap == STOP and words[n].lower not in ("but", "and", "then")),
+        end + 9,
+    )  # fmt: skip
+    after = ground.row.said(end, stop)
     return bool(
         pattern(
             r"(?:\w+ ){0,5}(?:but|and|then)(?: then)? (?:i )?(?:did not(?! (?:tell|say|mention|"

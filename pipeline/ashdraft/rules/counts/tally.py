@@ -232,6 +232,11 @@ def _by_place(
             > sum(t.times for t in told_before if t.third == third)
         )
         doubted = bool(_DOUBTED.search(ground.row.said(max(claim.first - 7, 0), claim.first)))
+        mended_here = any(
+            c.kind == claim.kind and claim.end <= c.first < end for c in claims if c is not claim
+        )
+        if doubted and third and mended_here:
+            continue  # "I wrote down two in the first third, but it was one"
         if (
             third is None
             or claim.reach in ("so far", "whole")

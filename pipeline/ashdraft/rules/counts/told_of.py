@@ -63,7 +63,8 @@ def _once_more_there() -> re.Pattern[str]:
     filler = r"(?: (?:and|then|the|same|on|it|had|to|again|side|spot|edge|left|right|was|just))*"
     return pattern(
         rf"(?:(?:and|then|again) )*(?:(?:in|at|near|towards) )?(?:the |my )?(?:{named}){filler} "
-        r"(?:as well|too|likewise|one more time|once more|once again|the same again|same again|same thing again|"
+        r"(?:as well|too|likewise|one more time|once more|once again|the same again|"
+        r"same again|same thing again|"
         r"another one|and another|another go)"
     )
 

@@ -120,7 +120,12 @@ def _counted(ground: Ground, kind: Tally, noun: str) -> list[Claim]:
         rf"(?<!not )(?:(?:just|only|but|still|and) )?(?:the|a) (?:single|solitary|lone|sole|"
         rf"only) {noun}"
     )
-    claims += [_claim(ground, kind, 1, a, b) for a, b, _ in row.find(single)]
+    no = re.compile(r"\b(?:not|never|without|nor|hardly)(?: \w+){0,3}$")
+    claims += [
+        _claim(ground, kind, 1, a, b)
+        for a, b, _ in row.find(single)
+        if not no.search(row.said(a - 4, a))
+    ]
     if kind == "relight":
         lone = pattern(r"(?:and|plus|with) (?:the|a) {counts.relight-noun}")
         claims += [_claim(ground, kind, 1, a, b) for a, b, _ in row.find(lone)]
@@ -179,7 +184,9 @@ def _running(ground: Ground, claims: list[Claim], mentions: Sequence[Mention]) -
         kind = _talk(ground, number.first, claims, mentions)
         if kind and not _marked(ground, number.first):
             found.append(_claim(ground, kind, value, number.first, number.end))
-    twice = pattern(r"(?:that 's|that makes|it was|makes it|so|was)(?: the| only| just)* (?P<n>twice|thrice)")
+    twice = pattern(
+        r"(?:that 's|that makes|it was|makes it|so|was)(?: the| only| just)* (?P<n>twice|thrice)"
+    )
     for first, end, match in row.find(twice):
         kind = _talk(ground, first, claims, mentions)
         if kind and not ground.scope.elsewhere(first, end) and end - 1 not in taken:

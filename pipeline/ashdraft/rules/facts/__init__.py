@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from ...model import Check, FactValue, Mark
+from ...model import Check, FactValue
 from ..ground import ground
 from ..lines import Line
 from ..place.model import Placed
@@ -13,6 +13,7 @@ from . import marks as _marks
 from .country import read_country
 from .found import Sections
 from .leaf import read_leaf
+from .marks import Marks
 from .minutes import read_minutes
 from .plausible import plausible, thickness
 from .price import read_price
@@ -66,6 +67,6 @@ def read_facts(lines: Sequence[Line], placed: Sequence[Placed]) -> Facts:
     return Facts(facts, evidence, (*checks, *plausible(facts, evidence)))
 
 
-def read_marks(lines: Sequence[Line], placed: Sequence[Placed]) -> tuple[Mark, ...]:
-    """Spoken marks, the last one of each item; `scale` is None where none was said."""
+def read_marks(lines: Sequence[Line], placed: Sequence[Placed]) -> Marks:
+    """Spoken marks, the last of each item and those before; `scale` None where none was said."""
     return _marks.read_marks(ground(lines), placed)

@@ -15,8 +15,8 @@ _STORED = frozenset("my his her our 's old new other big small each two your sam
 
 
 _DENIED = re.compile(
-    r"\b(?:not|never|no longer|refuses? to|without)(?: \w+)?? (?:sell|sells|sold|do|does|come|comes|"
-    r"offer|offers|have|had|stock|stocks|carry|buy|bought|buying|available)\b(?: \w+){0,3}$|"
+    r"\b(?:not|never|no longer|refuses? to|without)(?: \w+)?? (?:sell|sells|sold|do|does|come|"
+    r"comes|offer|offers|have|had|stock|stocks|carry|buy|bought|buying|available)\b(?: \w+){0,3}$|"
     r"\b(?:no|not|never)(?: a| the| by the| in a)?$"
 )
 """Before `box`: there is none (`they won't sell it by the box`)."""

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 
 from ...model import Mark
 from .. import data
@@ -74,8 +75,16 @@ class _Item:
     rare: bool
 
 
-def read_marks(ground: Ground, placed: Sequence[Placed]) -> tuple[Mark, ...]:
-    """The marks, one an item, in the order their items were first marked."""
+@dataclass(frozen=True, slots=True)
+class Marks:
+    """The `last` mark of each item, in the order first marked, and those it replaced, as said."""
+
+    last: tuple[Mark, ...] = ()
+    earlier: tuple[Mark, ...] = ()
+
+
+def read_marks(ground: Ground, placed: Sequence[Placed]) -> Marks:
+    """The marks of a recording; one put right in its own utterance was never given."""
     sections = Sections(ground, placed)
     figures = find_figures(ground)
     items = _items(ground, figures)
@@ -84,26 +93,36 @@ def read_marks(ground: Ground, placed: Sequence[Placed]) -> tuple[Mark, ...]:
     items += [_Item(name, first, end, True) for name, first, end in opened]
     items.sort(key=lambda i: i.first)
     items = [i for i in items if not i.rare or _at_once(ground, i, figures)]
-    marks: dict[str, Mark] = {}
+    given: dict[str, list[Mark]] = {}
     used: set[int] = set()
     sure = scale is not None
     for n, item in enumerate(items):
-        figure = _figure(ground, items, n, figures, scale)
-        if figure is None or sections.of(figure.first) == "setup":
+        told = _figures(ground, items, n, figures, scale)
+        if not told or sections.of(told[-1].first) == "setup":
             continue
-        kept = marks.get(item.name)
-        own = figure.scale or scale or (kept.scale if kept else None)
-        used.add(figure.first)
-        marks[item.name] = Mark(item.name, figure.value, own, ground.line_id(figure.first))
-        sure = sure or figure.told
+        before = given.setdefault(item.name, [])
+        for figure in told:
+            own = figure.scale or scale or (before[-1].scale if before else None)
+            before.append(Mark(item.name, figure.value, own, ground.line_id(figure.first)))
+        used.add(told[-1].first)
+        sure = sure or told[-1].told
     spans = [(i.first, i.end) for i in items]
     free = [f for f in figures if f.first not in used]
-    if "overall" not in marks and (whole := unnamed(ground, sections, spans, free, scale)):
-        marks["overall"] = whole
+    if "overall" not in given and (whole := unnamed(ground, sections, spans, free, scale)):
+        given["overall"] = whole
         sure = True
-    if not sure and len(marks) < 2 and "overall" not in marks:
-        return ()
-    return tuple(marks.values())
+    if not sure and len(given) < 2 and "overall" not in given:
+        return Marks()
+    last = tuple(marks[-1] for marks in given.values())
+    return Marks(last, tuple(m for marks in given.values() for m in _earlier(marks)))
+
+
+def _earlier(marks: Sequence[Mark]) -> list[Mark]:
+    """The marks of one item that another in a later utterance replaced."""
+    return [
+        mark for mark, after in pairwise(marks)
+        if after.utterance != mark.utterance and mark.value != marks[-1].value
+    ]  # fmt: skip
 
 
 def _items(ground: Ground, figures: list[Figure]) -> list[_Item]:
@@ -189,8 +208,9 @@ def _item_ends() -> frozenset[str]:
 
 def _for_item(ground: Ground, figure: Figure, item: _Item) -> bool:
     """True for `four for the burn`, `four in the looks department`, `eight overall`."""
-    behind = 0 <= item.first - figure.end <= 4
-    if item.name == "overall" and behind and _TO_OVERALL.fullmatch(ground.row.said(figure.end, item.first)):
+    between = ground.row.said(figure.end, item.first)
+    near = 0 <= item.first - figure.end <= 4
+    if item.name == "overall" and near and _TO_OVERALL.fullmatch(between):
         own_figure = any(
             n in ground.starts and not re.search(r"\bout of(?: a)?$", ground.row.said(n - 3, n))
             for n in range(item.end, item.end + 6)
@@ -200,7 +220,6 @@ def _for_item(ground: Ground, figure: Figure, item: _Item) -> bool:
         return ground.row.words[item.first].gap < STOP and not own_figure and sure
     if not 0 < item.first - figure.end <= 4 or ground.row.words[figure.end].gap == STOP:
         return False
-    between = ground.row.said(figure.end, item.first)
     after = ground.row.words[item.end] if item.end < len(ground.row.words) else None
     if item.rare and after and not after.gap and after.lower not in _ON:
         return False  # "eighty-one, for nose work"
@@ -221,29 +240,40 @@ def _for_item(ground: Ground, figure: Figure, item: _Item) -> bool:
     )
 
 
-def _figure(
+def _over(figure: Figure, scale: float | None) -> bool:
+    """True for a figure beyond its own scale or that of the recording."""
+    most = figure.scale or scale
+    return most is not None and figure.value > most
+
+
+def _figures(
     ground: Ground, items: list[_Item], n: int, figures: list[Figure], scale: float | None
-) -> Figure | None:
-    """The figure given to an item, the last one where the speaker changes it."""
+) -> list[Figure]:
+    """The figures given to an item one after the other: the last one holds."""
     item = items[n]
     ahead = next((i.first for i in items[n + 1 :]), len(ground.row.words))
     stop = min(_reach(ground, item), ahead)
     best: Figure | None = next(
-        (f for f in figures if _for_item(ground, f, item) and not refused(ground, f)), None
-    )
+        (
+            f for f in figures
+            if _for_item(ground, f, item) and not refused(ground, f) and not _over(f, scale)
+        ),
+        None,
+    )  # fmt: skip
+    told = [best] if best else []
     for figure in figures:
         if not item.end <= figure.first < stop:
             continue
         if any(_for_item(ground, figure, i) for i in items[n + 1 : n + 3]):
             continue
-        most = figure.scale or scale
-        if (most and figure.value > most) or ground.scope.elsewhere(figure.first):
+        if _over(figure, scale) or ground.scope.elsewhere(figure.first):
             continue
         if refused(ground, figure):
             continue
         if best is None:
             if _given(ground, item, figure):
                 best = figure
+                told.append(best)
         elif not counts_things(ground, figure) and (
             _told(ground, item, figure)
             or but(ground, figure)
@@ -253,7 +283,8 @@ def _figure(
             best = Figure(
                 figure.value, figure.scale or best.scale, figure.first, figure.end, best.told
             )
-    return best
+            told.append(best)
+    return told
 
 
 def _reach(ground: Ground, item: _Item) -> int:

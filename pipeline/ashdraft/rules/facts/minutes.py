@@ -94,7 +94,8 @@ def _mends(ground: Ground, old: Time, new: Time) -> bool:
         return True
     between = ground.row.said(old.end, new.first)
     so = pattern(
-        r"so|therefore|makes|leaves|which is|let 's say|call it|a little more|a bit more|" + _SETTLED
+        r"so|therefore|makes|leaves|which is|let 's say|call it|a little more|a bit more|"
+        + _SETTLED
     )
     return new.first - old.end <= 12 and bool(so.search(between))
 

@@ -21,8 +21,8 @@ _NO_THING = words(
     "time to today tonight too total twice under us verdict very wait was we well what when where "
     "which while who why will with would yeah yep yes yet you your number mark marks score scores "
     "star stars point points rating hmm actually correction update final revised scale cigar stick "
-    "alright look though mine over add divided into minus plus less simply price cost costs box paid nobody anybody honest sum lit "
-    "money"
+    "alright look though mine over add divided into minus plus less simply price cost costs box "
+    "paid nobody anybody honest sum lit money"
 )
 """Words that name nothing a mark could be for."""
 

@@ -23,6 +23,15 @@ AT_MOST = re.compile(
 """`I can't go above a six`: six is what it gets."""
 
 
+_OTHERS_MARK = pattern(
+    r"(?:(?:my|the|his|her|a|our) (?:\w+ )?{counts.scope.person}|he|she|they|people|somebody|"
+    r"others)"
+    r"(?: (?:would|might|'d|will|'ll|probably|even|only|once|just|has|have|had))*"
+    r" (?:say|says|said|give|gives|gave|given|rated|reckons|reckoned|calls|called|thought)"
+)
+"""`My brother would say nine`, `he gave it a six`: somebody else's mark."""
+
+
 def soft(ground: Ground, figure: Figure) -> bool:
     """A figure only remembered: `I'd written nine`, `I said thirteen`."""
     before = ground.row.said(max(figure.first - 6, 0), figure.first)
@@ -54,6 +63,9 @@ def refused(ground: Ground, figure: Figure) -> bool:
     after = row.said(figure.end, figure.end + 3)
     if AT_MOST.search(row.said(max(figure.first - 9, 0), figure.first)):
         return False
+    start = max(row.sentence(figure.first, 14)[0], figure.first - 14)
+    if any(figure.first - end <= 4 for _, end, _ in row.find(_OTHERS_MARK, start, figure.first)):
+        return True
     turned_down = pattern("{facts.mark-refused}(?: a| an| the| of| to| for)*")
     tail = next((m for m in turned_down.finditer(before) if m.end() == len(before)), None)
     if tail and not (

@@ -18,10 +18,14 @@ def unnamed(
     taken: Sequence[tuple[int, int]],
     figures: Sequence[Figure],
     scale: float | None,
-) -> Mark | None:
-    """The last figure of the verdict that belongs to no item; `taken` are the items' words."""
+) -> list[Mark]:
+    """The figures of the verdict that belong to no item, in order: the last one holds.
+
+    `taken` are the items' words.
+    """
     row = ground.row
     best: Figure | None = None
+    told: list[Mark] = []
     for figure in figures:
         if sections.of(figure.first) != "verdict" or ground.scope.elsewhere(figure.first):
             continue
@@ -36,9 +40,10 @@ def unnamed(
             continue
         if _for_the_whole(ground, figure, best, scale, start):
             best = figure
-    if best is None:
-        return None
-    return Mark("overall", best.value, best.scale or scale, ground.line_id(best.first))
+            told.append(
+                Mark("overall", best.value, best.scale or scale, ground.line_id(best.first))
+            )
+    return told
 
 
 def _for_the_whole(
