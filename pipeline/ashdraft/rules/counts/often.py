@@ -41,9 +41,7 @@ _ACROSS = 5
 
 @cache
 def _behind() -> re.Pattern[str]:
-    return pattern(
-        rf"(?:(?:up|just|only|exactly|again|it|her|him|precisely|a total of) )*{_OFTEN}"
-    )
+    return pattern(rf"(?:(?:up|just|only|exactly|again|it|her|him|precisely|a total of) )*{_OFTEN}")
 
 
 @cache
@@ -70,7 +68,7 @@ def reach_of(ground: Ground, first: int, end: int) -> Reach:
 
 
 def told_often(ground: Ground, found: Sequence[Mention]) -> tuple[list[Mention], list[Claim]]:
-    """Take the handlings told as a frequency over the stick so far out, as totals."""
+    """Take out, as totals, the handlings told as a frequency over the stick so far."""
     kept: list[Mention] = []
     again: list[Mention] = []
     totals: list[Claim] = []
@@ -94,9 +92,10 @@ def told_often(ground: Ground, found: Sequence[Mention]) -> tuple[list[Mention],
 def _total(ground: Ground, mention: Mention, before: Sequence[Claim]) -> Claim | None:
     row = ground.row
     kind = mention.kind
-    if kind not in ("touch-up", "relight") or mention.mood not in ("done", "none"):
-        return None
     first, end = mention.first, mention.end
+    asked = row.said(first - 2, first) in ("did i", "have i", "did we", "have we")
+    if kind not in ("touch-up", "relight") or not (asked or mention.mood in ("done", "none")):
+        return None
     hit = next(iter(row.find(_behind(), end, min(end + 6, len(row.words)))), None)
     if hit and hit[0] == end:
         value, end = _TIMES[hit[2]["n"]], hit[1]
@@ -109,9 +108,9 @@ def _total(ground: Ground, mention: Mention, before: Sequence[Claim]) -> Claim |
         if not led:
             return None
         value, head = _TIMES[led[-1][2]["n"]], led[-1][0]
-    if mention.mood == "none" and value:
+    if mention.mood == "none" and value and not asked:
         return None
-    reach = reach_of(ground, head, end)
+    reach = "whole" if asked else reach_of(ground, head, end)
     if reach == "plain":
         joined = _joined(ground, head, before)
         if value and not joined and not _led_by_sum(ground, head, first):

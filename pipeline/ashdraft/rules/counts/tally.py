@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 from ..ground import Ground
 from ..numbers import ORDINALS
@@ -82,18 +83,35 @@ def gather(
         if not live and third is None and told and _once_more(ground, mention):
             third = _telling(placed, mention.line) or told[-1].third
         if others and (
-            _sums_up(placed, mention, third, live=live)
-            or _adds_up(ground, mention, told)
+            _sums_up(placed, mention, third, live=live) or _adds_up(ground, mention, told)
         ):
             line_claims = [c for c in claims if c.line == mention.line]
             if not line_claims:
                 claims.append(Claim(kind, mention.times, mention.line, mention.first, mention.end))
             continue
+        if live and _counts_on(ground, mention, told):
+            line, times = mention.line, mention.times
+            claims.append(Claim(kind, times, line, mention.first, mention.end, "so far"))
+            if times == sum(t.times for t in told):
+                continue
+            mention = replace(mention, times=1)
         if mention.sure >= 0.5 or (not live and third):
             told.append(Told(mention, third))
     if not live:
         told, claims = _by_place(ground, placed, told, claims, found)
     return told, sorted(claims, key=lambda c: c.first)
+
+
+def _counts_on(ground: Ground, mention: Mention, told: Sequence[Told]) -> bool:
+    """`I've touched it up twice`, behind one or two touch-ups: a count, not two more."""
+    row = ground.row
+    perfect = bool({"'ve", "have"} & set(row.said(mention.first - 3, mention.first).split()))
+    before = sum(t.times for t in told)
+    here = re.search(r"\b(?:just now|there|here|each|sides?|both)\b",
+                     row.said(mention.end, row.sentence(mention.end - 1, 12)[1]))  # fmt: skip
+    return perfect and not here and mention.times > 1 and before in (
+        mention.times, mention.times - 1,
+    )  # fmt: skip
 
 
 def _once_more(ground: Ground, mention: Mention) -> bool:
