@@ -1,4 +1,4 @@
-"""Readable cases of events and counts: fixtures/counts.txt."""
+"""Readable cases of events and counts: fixtures/counts.txt and counts_totals.txt."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from ashdraft.rules.counts import count_as, find_events
 
 from .cases import Case, lines, placed, read_cases
 
-CASES = read_cases("counts.txt")
+CASES = read_cases("counts.txt") + read_cases("counts_totals.txt")
 VARIANTS = [
     pytest.param(case, bare, id=f"{case.title}{' bare' if bare else ''}")
     for case in CASES

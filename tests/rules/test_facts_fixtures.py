@@ -1,4 +1,4 @@
-"""Readable cases of facts and marks: fixtures/facts.txt and fixtures/marks.txt."""
+"""Readable cases of facts and marks: fixtures/facts*.txt and marks.txt."""
 
 from __future__ import annotations
 
@@ -9,7 +9,8 @@ from ashdraft.rules.facts import read_facts, read_marks
 
 from .cases import Case, lines, placed, read_cases
 
-FACTS, MARKS = read_cases("facts.txt"), read_cases("marks.txt")
+FACTS = read_cases("facts.txt") + read_cases("facts_settled.txt")
+MARKS = read_cases("marks.txt")
 
 
 def _content(value: object) -> object:

@@ -60,6 +60,8 @@ _STICKS = (
     rf"(?:i smoked|(?<=one )i (?:{_HANDLED})|(?<=stick )i (?:{_HANDLED})|"
     rf"(?:(?<=one )|(?<=stick )|(?<=cigar )|(?<=unit )|(?<=pair )|(?<=piece ))"
     rf"(?:only |just |also |never )?(?:{_VERBS})(?! (?:when|in the|this|mine)))",
+    r"(?:my|the|that|our) (?:last|previous|earlier|other|first) (?:review|notes|recording|video|"
+    r"session|episode|write up)(?: of (?:this|it|these|them)(?: one| cigar| stick)?)?",
     r"number (?:one|two|three|four)(?= (?:{counts.scope.earlier}|needed|had|was|went))",
     rf"(?:the|that|those) (?!{_NOT_A_STICK})\w+ (?:one|ones)"
     rf"(?={_BY_THE_WAY} (?:{_VERBS}|i (?:{_HANDLED})))",
@@ -113,6 +115,9 @@ _KIND = (
 """Behind `with this` these are more than this one stick."""
 
 _PREPOSITIONS = frozenset("on in with for from than of like unlike to by".split())
+_SO_MANY = re.compile(
+    r"(?:(?:it|that)(?: 's| is| makes| was) )?(?:only )?(?:one|two|three|four|five|six|none) "
+)
 _BREAKS = frozenset("but so though while and because whereas".split())
 
 
@@ -191,6 +196,10 @@ class _Marker:
         while stop < len(words) and words[stop].gap < STOP and stop not in self.this:
             if words[stop].lower == "but" and self.returns(stop):
                 break
+            if words[stop].lower in _BREAKS and any(n in self.this for n in range(stop, stop + 8)):
+                break
+            if words[stop].lower == "so" and self.sums_up(stop):
+                break
             if person and words[stop].lower in _BREAKS and self.first_person(stop):
                 break
             if words[stop].line != words[end - 1].line and (
@@ -203,6 +212,15 @@ class _Marker:
     def room(self, end: int) -> int:
         """Words between `end` and the end of its line."""
         return self.row.firsts[self.row.words[end - 1].line + 1] - end
+
+    def sums_up(self, at: int) -> bool:
+        """True where `so` leads to a bare figure that ends the line or the sentence."""
+        said = _SO_MANY.match(self.row.said(at + 1, at + 6) + " ")
+        if not said:
+            return False
+        end = at + 1 + len(said[0].split())
+        words = self.row.words
+        return end >= len(words) or words[end].gap > 0 or words[end].line != words[at].line
 
     def returns(self, at: int) -> bool:
         """True where `but` leads back to this stick."""

@@ -27,7 +27,7 @@ def find_events(lines: Sequence[Line]) -> Candidates:
     base = ground(lines)
     found = find_handling(base)
     handling = settle_out(base, found.mentions)
-    claims = find_claims(base, handling, found.own_nouns)
+    claims = find_claims(base, handling, found.totals, found.own_nouns)
     handling = sorted([*handling, *soft_touches(base, handling, claims)], key=lambda m: m.first)
     splits = find_splits(base, claims, handling)
     mentions = sorted([*handling, *find_moments(base)], key=lambda m: m.first)
@@ -50,13 +50,15 @@ def count_as(
     live = kind == "live"
     moments = happened(placed, events) if live else ()
     begin = started(placed, moments) if live else 0
+    down = next((n for n, p in enumerate(placed) if p.current == 4), len(lines))
+    closed = down if live else 0
     checks: list[Check] = []
     counts: dict[Tally, Count] = {}
     tallies: tuple[Tally, ...] = ("touch-up", "relight")
     for tally in tallies:
         told, claims = gather(base, placed, events, tally, live=live, begin=begin)
         splits = [s for s in events.splits if s.kind == tally and s.line >= begin]
-        counts[tally], found = reconcile(tally, told, claims, splits, ids)
+        counts[tally], found = reconcile(tally, told, claims, splits, ids, closed)
         checks += found
     return Counted(
         tuple(

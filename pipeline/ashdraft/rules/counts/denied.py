@@ -5,6 +5,7 @@ from __future__ import annotations
 from ..ground import Ground
 from ..phrases import any_of, pattern
 from .model import Claim, Tally
+from .places import place_in
 
 
 def denied(ground: Ground) -> list[Claim]:
@@ -26,7 +27,8 @@ def denied(ground: Ground) -> list[Claim]:
                      rf" (?:single |real |more than )*{touch}(?! (?:yet|this time|so far|"
                      rf"needed yet))"),
         ("touch-up", rf"(?:of )?{touch}(?: there (?:were|was|are|is))? (?:none|nil|zero|not one)"
-                     r"(?! (?:relights?|touch|in|at|before|after|until|till)\b)"),
+                     r"(?! (?:otherwise|else|besides|relights?|touch|in|at|before|after|until|"
+                     r"till)\b)"),
         ("touch-up", rf"{never} (?:need|needed|want|wanted|ask for|asked for|require|required) "
                      rf"(?:a|any|one|the|me to)? ?(?:single )?(?:{touch}|touching(?: up)?|"
                      rf"correcting|"
@@ -52,5 +54,8 @@ def denied(ground: Ground) -> list[Claim]:
     claims = []
     for kind, text in texts:
         for first, end, _ in row.find(pattern(text)):
-            claims.append(Claim(kind, 0, row.words[first].line, first, end))
+            place = place_in(row.said(end, min(end + 4, len(row.words))))
+            local = place and row.said(end, end + 1) in ("in", "at", "during", "for", "near")
+            line = row.words[first].line
+            claims.append(Claim(kind, 0, line, first, end, "part" if local else "plain"))
     return claims

@@ -9,18 +9,23 @@ from ..ground import Ground
 from ..phrases import pattern
 from ..stream import STOP, words
 from .actions import actions, own_nouns, own_words
-from .model import Mention, Mood, Tally
+from .model import Claim, Mention, Mood, Tally
 from .mood import group_before, mood, noun_start
+from .often import told_often
 from .places import place_in
 from .told_of import hit_again, pointed
 
 
 @dataclass(frozen=True, slots=True)
 class Handling:
-    """What was done to the stick, and a speaker's own nouns for a touch-up (as a pattern part)."""
+    """What was done to the stick, and a speaker's own nouns for a touch-up (as a pattern part).
+
+    `totals` are the handlings told as a frequency over the stick so far.
+    """
 
     mentions: tuple[Mention, ...]
     own_nouns: str
+    totals: tuple[Claim, ...]
 
 
 def find_handling(ground: Ground) -> Handling:
@@ -58,7 +63,9 @@ def find_handling(ground: Ground) -> Handling:
     found += _nouns(ground, "touch-up", "counts.noun")
     found += _nouns(ground, "relight", "counts.relight-noun")
     found.sort(key=lambda m: (m.first, -m.end))
-    return Handling(tuple(_merged(ground, _finished(ground, found))), own_nouns(nouns))
+    found, totals = told_often(ground, found)
+    merged = _merged(ground, _finished(ground, found))
+    return Handling(tuple(merged), own_nouns(nouns), tuple(totals))
 
 
 def _at_the_foot(ground: Ground, first: int) -> bool:
@@ -355,6 +362,8 @@ def _same_breath(ground: Ground, last: Mention, new: Mention) -> bool:
         return False
     if any(row.words[n].gap == STOP for n in range(last.end, new.first + 1)):
         return False
+    if new.first == last.end and not row.words[new.first].gap:
+        return row.words[new.first].lower in ("again", "once")  # "touched it up again in the last"
     between = row.said(last.end, new.first)
     if re.search(r"\b(?:again|another|later|then|after|more|second|third|twice)\b", between):
         return False

@@ -7,6 +7,9 @@ from typing import Literal
 
 from ...model import Check, Count, Event, EventKind, Timing
 
+Reach = Literal["part", "plain", "so far", "whole"]
+"""Of one third; not said; up to now; over the whole stick."""
+
 Tally = Literal["touch-up", "relight"]
 Mood = Literal["done", "intent", "near", "none", "elsewhere"]
 """Done; not yet; nearly; said not to have happened; not about this stick."""
@@ -40,6 +43,7 @@ class Claim:
     line: int
     first: int
     end: int
+    reach: Reach = "plain"
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,8 +22,8 @@ _GROUP = frozenset(
     "give given giving do did done doing got get getting take took taken time due asked asking "
     "call calls called ask asks require requires required deserves beg begging crying out could "
     "use with saying said charted counted logged as that there those another further no any "
-    "when reaching held off against talked out resisted wondered wondering debating debated looks "
-    "looked might've suggestion needing wanting i'd forget forgot".split()
+    "when nothing reaching held off against talked out resisted wondered wondering debating "
+    "debated looks looked might've suggestion needing wanting i'd forget forgot".split()
 )
 _ASKS = frozenset(
     "thought think wish figured reckoned hoped if when before unless whether should shall did do "
@@ -43,11 +43,12 @@ _DONE_PAST = pattern(
 )
 _NOT_TRUE = pattern(
     r"(?:should|could|would|might|may|ought to|must)(?: not)? have|do i|did i|have i|never|not|"
-    r"no|without|nor|neither|hardly|barely|instead of|rather than|no need|avoided"
+    r"no|nothing|without|nor|neither|hardly|barely|instead of|rather than|no need|avoided"
 )
-_NEVER = pattern(r"never|not|no|without|nor|neither|no need|hardly|zero|nil|none|any")
+_NEVER = pattern(r"never|not|no|nothing|without|nor|neither|no need|hardly|zero|nil|none|any")
 _NEVER_HAD = re.compile(
-    r"\b(?:never|not|nor|neither)(?: once| ever| even| actually| really| i)* (?:had|needed) to$"
+    r"\b(?:never|not|nor|neither)(?: once| ever| even| actually| really| i)* "
+    r"(?:had|needed|have|need|obliged|forced) to$"
 )
 """`I never once had to`: behind it nothing was done."""
 
@@ -62,6 +63,15 @@ _TOLD_TO = re.compile(
     r"to|shouting|advised me to|advice is to|supposed to)$"
 )
 _OTHERS = pattern(r"(?:you|he|she|they|people|everyone|one|someone|somebody|who)(?: \w+){0,2}")
+
+
+_RECOVERED = (
+    r"(?:(?:caught|evened|straightened|sorted|levelled|leveled|righted|mended|fixed|corrected|"
+    r"healed) "
+    r"(?:(?:up|out|off|it|her|him) )*(?:by|on|itself|herself|himself|all)|came (?:back|round|right|"
+    r"good|straight|around)|(?:mended|fixed|righted|corrected|healed|sorted) (?:it|her|him) ?self)"
+)
+"""Behind a flame these say that it was not needed."""
 
 
 def group_before(ground: Ground, first: int, *, reach: int = 9) -> str:
@@ -138,6 +148,7 @@ def given_up(ground: Ground, end: int) -> bool:
             r"(?:put|set|laid) (?:it|the \w+) (?:back|away|down)|(?:closed|pocketed|capped|shut) "
             r"(?:it|the \w+)|"
             r"changed my mind|left it|held off|resisted)(?: .*)?|(?:\w+ )*(?:unused|did not need "
-            r"(?:it|to))(?: .*)?"
+            r"(?:it|to))(?: .*)?|(?:\w+ ){0,4}(?:but|and)(?: then)? (?:it|she|he)(?: \w+)? "
+            rf"{_RECOVERED}(?: .*)?"
         ).fullmatch(after)
     )

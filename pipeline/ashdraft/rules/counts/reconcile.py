@@ -33,14 +33,17 @@ def reconcile(
     claims: Sequence[Claim],
     splits: Sequence[Split],
     ids: Sequence[int],
+    closed: int,
 ) -> tuple[Count, tuple[Check, ...]]:
     """The count of one kind: the last total said wins, the thirds come from what was told.
 
-    `ids` are the utterance ids of the lines. `by_third` sums to the total, or a check says why not.
+    `ids` are the utterance ids of the lines; from line `closed` on all is told afterwards. A total
+    over the whole stick outweighs what is told beside it. `by_third` sums to the total, or a
+    check says why not.
     """
     sure = [t for t in told if t.mention.sure > 0.5]
     weak = [t for t in told if t.mention.sure <= 0.5]
-    total, final = _total(sure, claims)
+    total, final = _total(sure, claims, bool(splits), closed)
     if total is None:
         total = sum(t.times for t in sure)
         if not sure and weak:
@@ -68,16 +71,28 @@ def reconcile(
     return Count(total, by_third, evidence), tuple(checks)
 
 
-def _total(told: Sequence[Told], claims: Sequence[Claim]) -> tuple[int | None, Claim | None]:
+def _total(
+    told: Sequence[Told], claims: Sequence[Claim], split: bool, closed: int
+) -> tuple[int | None, Claim | None]:
     """The last total said, with what was told to have happened after it."""
-    if not claims:
+    sums = [c for c in claims if c.reach != "part"]
+    if not sums and (split or not claims):
         return None, None
-    final = max(claims, key=lambda c: c.first)
+    final = max(sums or claims, key=lambda c: c.first)
+    whole = max((c for c in sums if c.reach == "whole"), key=lambda c: c.first, default=None)
+    if whole and not any(whole.line < t.mention.line <= final.line for t in _new(told, closed)):
+        final = whole
     after = [
-        t for t in told if t.mention.first >= final.end and t.mention.line > final.line
+        t for t in (_new(told, closed) if final.reach == "whole" else told)
+        if t.mention.first >= final.end and t.mention.line > final.line
         and not _explained(final, told)
     ]  # fmt: skip
     return final.value + sum(t.times for t in after), final
+
+
+def _new(told: Sequence[Told], closed: int) -> list[Told]:
+    """Handlings told as they happen: only these come after a total over the whole stick."""
+    return [t for t in told if t.mention.line < closed and not t.mention.later]
 
 
 def _explained(final: Claim, told: Sequence[Told]) -> bool:

@@ -44,10 +44,15 @@ def soft_touches(
     )
     found = []
     taken = {m.line for m in mentions if m.kind in ("touch-up", "relight")}
+    summed = {n for c in claims for n in range(c.first, c.end)}
     for shape, bare in ((does, False), (flame, True)):
         for first, end, _ in row.find(shape):
             line = row.words[first].line
-            if line in taken or mood(ground, first, end) != "done":
+            if line in taken or first in summed or end - 1 in summed:
+                continue
+            before = row.said(first - 6, first + 1)
+            recalled = re.search(r"\bthe (?:one|time)(?: that| when)? i\b", before)
+            if recalled or mood(ground, first, end) != "done":
                 continue
             if _likely(ground, first, end, claims, bare=bare):
                 taken.add(line)

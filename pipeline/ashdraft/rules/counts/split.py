@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from ..ground import Ground
 from ..phrases import pattern
+from ..stream import STOP
 from .model import Claim, Mention, Split, Tally
 from .places import ORDER
 
@@ -26,10 +27,10 @@ def _kind(
     line = ground.row.words[at].line
     if "relight" in ground.row.said(at, end):
         return "relight"
-    said = [(c.first, c.kind) for c in claims if c.first <= end and line - c.line <= 2]
+    said = [(c.first, c.kind) for c in claims if c.first < end and line - c.line <= 2]
     said += [
         (m.first, m.kind) for m in mentions
-        if m.first <= end and line - m.line <= 2 and m.kind in ("touch-up", "relight")
+        if m.first < end and line - m.line <= 2 and m.kind in ("touch-up", "relight")
         and m.mood == "done"
     ]  # fmt: skip
     nouns = pattern("{counts.noun}|{counts.nouns}")
@@ -43,14 +44,14 @@ def _listed(ground: Ground, claims: list[Claim], mentions: Sequence[Mention]) ->
     """`one in the first third and two in the last`: two or more figures with their thirds."""
     row = ground.row
     part = pattern(
-        r"(?P<n>one|two|three|four|five|none|nothing|a pair|\d)(?: of (?:them|those|these)| "
-        r"touch ups?| corrections?| "
+        r"(?P<n>one|two|three|four|five|none|nothing|a pair|once|twice|thrice|\d)(?: times)?"
+        r"(?: of (?:them|those|these)| touch ups?| corrections?| "
         r"relights?| more| each)?(?: was| were| came| happened)?(?: right| just| early| late)? "
         r"(?:(?:at|in|on|near|during|towards|for|from|by) )?(?:the |my |its |that )?(?:very )?"
         rf"{_PLACE}(?: third| part)?"
     )
     values = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "none": 0, "nothing": 0,
-              "a pair": 2}  # fmt: skip
+              "a pair": 2, "once": 1, "twice": 2, "thrice": 3}  # fmt: skip
     parts: list[tuple[int, int, int, int, str]] = []
     for first, end, match in row.find(part):
         third = next(t for t in (1, 2, 3) if match[f"p{t}"])
@@ -62,17 +63,57 @@ def _listed(ground: Ground, claims: list[Claim], mentions: Sequence[Mention]) ->
     splits = []
     while parts:
         run = [parts.pop(0)]
-        while parts and parts[0][0] - run[-1][1] <= 6 and parts[0][4] in ("", run[0][4]):
+        while (
+            parts and parts[0][0] - run[-1][1] <= 6 and parts[0][4] in ("", run[0][4])
+            and not _other_kind(row.said(run[-1][1], parts[0][0]))
+        ):  # fmt: skip
             run.append(parts.pop(0))
         thirds = [r[2] for r in run]
-        if len(run) < 2 or len(set(thirds)) < len(thirds):
+        if len(set(thirds)) < len(thirds):
             continue
         kind = _kind(ground, run[0][0], run[-1][1], claims, mentions)
-        if kind:
+        alone = len(run) == 1 and not _sums_to(ground, run[0][0], run[0][3], kind, claims)
+        if kind and not alone:
             counts = {third: count for _, _, third, count, _ in run}
             by = (counts.get(1, 0), counts.get(2, 0), counts.get(3, 0))
             splits.append(Split(kind, by, row.words[run[0][0]].line))
     return splits
+
+
+def _other_kind(between: str) -> bool:
+    """True where the words between two figures turn to another handling."""
+    return bool(re.search(r"\b(?:relit|relights?|touched|touch ups?|corrected|lit)\b", between))
+
+
+def _sums_to(
+    ground: Ground, at: int, count: int, kind: Tally | None, claims: Sequence[Claim]
+) -> bool:
+    """True where the total before a single part, in its sentence, is all in that part."""
+    start = ground.row.sentence(at, 20)[0]
+    totals = [c for c in claims if c.kind == kind and start <= c.first < at and c.reach != "part"]
+    return bool(totals) and totals[-1].value == count > 0 and totals[-1].end <= at
+
+
+def _each_named(ground: Ground, claim: Claim) -> tuple[int, int, int] | None:
+    """`two touch-ups, first third and last third`: as many thirds named as handlings."""
+    row = ground.row
+    place = pattern(
+        rf"(?:(?:and|in|at|on|during|the|then|one|once|again|two|three|times|twice) )*"
+        rf"{_PLACE}(?: third)?"
+    )
+    by = [0, 0, 0]
+    at = claim.end
+    while sum(by) <= claim.value:
+        hit = next(iter(row.find(place, at, min(at + 8, len(row.words)))), None)
+        if hit is None or hit[0] != at or row.words[at].gap == STOP:
+            break
+        if row.words[hit[1] - 1].line != claim.line or row.said(hit[1], hit[1] + 1) == "of":
+            break
+        third = next(t for t in (1, 2, 3) if hit[2][f"p{t}"])
+        by[third - 1] += 1
+        at = hit[1]
+    named = 0 < sum(by) == claim.value and max(by) == 1
+    return (by[0], by[1], by[2]) if named else None
 
 
 def _together(ground: Ground, claims: list[Claim], mentions: Sequence[Mention]) -> list[Split]:
@@ -97,6 +138,24 @@ def _together(ground: Ground, claims: list[Claim], mentions: Sequence[Mention]) 
         if kind and count:
             by = tuple(count if t == third else 0 for t in (1, 2, 3))
             splits.append(Split(kind, (by[0], by[1], by[2]), line))
+    there = pattern(
+        rf"(?:(?:right|just|and|that was|it was|way|back) )*(?:in|at|during|on|near|towards) "
+        rf"(?:the |that |my )?(?:very )?{_PLACE}"
+    )
+    for claim in claims:
+        hit = next(iter(row.find(there, claim.end, min(claim.end + 8, len(row.words)))), None)
+        if claim.reach in ("so far", "whole") and claim.value and hit and hit[0] == claim.end:
+            third = next(t for t in (1, 2, 3) if hit[2][f"p{t}"])
+            by = tuple(claim.value if t == third else 0 for t in (1, 2, 3))
+            splits.append(Split(claim.kind, (by[0], by[1], by[2]), claim.line))
+    counted = [c for c in claims if c.reach != "part"]
+    for m in mentions:
+        if m.times > 1 and m.mood == "done" and m.kind in ("touch-up", "relight"):
+            tally: Tally = "relight" if m.kind == "relight" else "touch-up"
+            counted.append(Claim(tally, m.times, m.line, m.first, m.end))
+    for claim in counted:
+        if named := _each_named(ground, claim):
+            splits.append(Split(claim.kind, named, claim.line))
     each = pattern(r"one (?:in|for|to|per) (?:each|every)(?: of the)? (?:third|thirds|part|stage)|"
                    r"one per third|one a third|one each third")  # fmt: skip
     for first, end, _ in row.find(each):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 from ..ground import Ground
 from ..numbers import ORDINALS
@@ -11,7 +12,7 @@ from ..phrases import pattern
 from ..place.model import Placed
 from ..stream import STOP
 from .model import Candidates, Claim, Mention, Tally
-from .places import place_in
+from .places import ORDER, place_in
 from .reconcile import Told
 
 _SUM = re.compile(
@@ -82,18 +83,35 @@ def gather(
         if not live and third is None and told and _once_more(ground, mention):
             third = _telling(placed, mention.line) or told[-1].third
         if others and (
-            _sums_up(placed, mention, third, live=live)
-            or _adds_up(ground, mention, told)
+            _sums_up(placed, mention, third, live=live) or _adds_up(ground, mention, told)
         ):
             line_claims = [c for c in claims if c.line == mention.line]
             if not line_claims:
                 claims.append(Claim(kind, mention.times, mention.line, mention.first, mention.end))
             continue
+        if live and _counts_on(ground, mention, told):
+            line, times = mention.line, mention.times
+            claims.append(Claim(kind, times, line, mention.first, mention.end, "so far"))
+            if times == sum(t.times for t in told):
+                continue
+            mention = replace(mention, times=1)
         if mention.sure >= 0.5 or (not live and third):
             told.append(Told(mention, third))
     if not live:
         told, claims = _by_place(ground, placed, told, claims, found)
     return told, sorted(claims, key=lambda c: c.first)
+
+
+def _counts_on(ground: Ground, mention: Mention, told: Sequence[Told]) -> bool:
+    """`I've touched it up twice`, behind one or two touch-ups: a count, not two more."""
+    row = ground.row
+    perfect = bool({"'ve", "have"} & set(row.said(mention.first - 3, mention.first).split()))
+    before = sum(t.times for t in told)
+    here = re.search(r"\b(?:just now|there|here|each|sides?|both)\b",
+                     row.said(mention.end, row.sentence(mention.end - 1, 12)[1]))  # fmt: skip
+    return perfect and not here and mention.times > 1 and before in (
+        mention.times, mention.times - 1,
+    )  # fmt: skip
 
 
 def _once_more(ground: Ground, mention: Mention) -> bool:
@@ -154,6 +172,9 @@ def _third(ground: Ground, placed: Sequence[Placed], mention: Mention, *, live: 
     said = place_in(words)
     if mention.third:
         return mention.third
+    behind = _right_behind(ground, mention)
+    if behind and not live:
+        return behind
     if mention.line >= len(placed):
         return said
     here = placed[mention.line]
@@ -163,6 +184,20 @@ def _third(ground: Ground, placed: Sequence[Placed], mention: Mention, *, live: 
             return said or here.third or now
         return now or here.third or said
     return _opening(ground, mention) or here.third or said
+
+
+def _right_behind(ground: Ground, mention: Mention) -> int | None:
+    """`relit once, in the last`: the place right behind a handling."""
+    row = ground.row
+    named = "|".join(f"(?P<p{third}>{words})" for third, words in ORDER.items())
+    place = pattern(
+        r"(?:(?:once|twice|thrice|two times|three times|right|just|again|only) )*"
+        rf"(?:in|at|during|near|towards|on) (?:the |its |my )?(?:very )?(?:{named})"
+    )
+    hit = next(iter(row.find(place, mention.end, min(mention.end + 9, len(row.words)))), None)
+    if hit is None or hit[0] != mention.end or row.words[mention.end].gap == STOP:
+        return None
+    return next(t for t in (1, 2, 3) if hit[2][f"p{t}"])
 
 
 def _opening(ground: Ground, mention: Mention) -> int | None:
@@ -215,8 +250,14 @@ def _by_place(
             > sum(t.times for t in told_before if t.third == third)
         )
         doubted = bool(_DOUBTED.search(ground.row.said(max(claim.first - 7, 0), claim.first)))
+        mended_here = any(
+            c.kind == claim.kind and claim.end <= c.first < end for c in claims if c is not claim
+        )
+        if doubted and third and mended_here:
+            continue  # "I wrote down two in the first third, but it was one"
         if (
             third is None
+            or claim.reach in ("so far", "whole")
             or ordinal
             or in_all
             or doubted

@@ -10,6 +10,7 @@ from ..phrases import pattern
 from ..stream import STOP
 from .model import Tally
 from .mood import given_up
+from .places import ORDER
 
 _COUNTED = {"two": 2, "three": 3, "both": 2, "a couple": 2}
 _AT = r"(?:right |just |way |back |still )*(?:in|at|near|during|towards|around|by)"
@@ -55,6 +56,19 @@ def _listed() -> re.Pattern[str]:
     )
 
 
+@cache
+def _once_more_there() -> re.Pattern[str]:
+    """`Last third, same side, one more time`: a place and no verb."""
+    named = "|".join(f"(?P<p{third}>{words})" for third, words in ORDER.items())
+    filler = r"(?: (?:and|then|the|same|on|it|had|to|again|side|spot|edge|left|right|was|just))*"
+    return pattern(
+        rf"(?:(?:and|then|again) )*(?:(?:in|at|near|towards) )?(?:the |my )?(?:{named}){filler} "
+        r"(?:as well|too|likewise|one more time|once more|once again|the same again|"
+        r"same again|same thing again|"
+        r"another one|and another|another go)"
+    )
+
+
 def pointed(ground: Ground) -> list[tuple[Tally, int, int, int, bool]]:
     """Kind, words (first, end), how often and whether told late, for each handling pointed at."""
     row = ground.row
@@ -73,6 +87,16 @@ def pointed(ground: Ground) -> list[tuple[Tally, int, int, int, bool]]:
         times = next((n for w, n in _COUNTED.items() if re.match(rf"{w}\b", match[0])), 1)
         late = "forg" in match[0] or "miss" in match[0]
         found.append(("relight" if lit > touched else "touch-up", first, end, times, late))
+    for first, end, _ in row.find(_once_more_there()):
+        ends = end == len(row.words) or row.words[end].gap or (
+            row.words[end].line != row.words[end - 1].line
+        )  # fmt: skip
+        opens = first == 0 or row.words[first].gap or (
+            row.words[first].line != row.words[first - 1].line
+        )  # fmt: skip
+        near = any(True for _ in row.find(touch, max(first - 20, 0), first))
+        if ends and opens and near and not ground.scope.elsewhere(first, end):
+            found.append(("touch-up", first, end, 1, False))
     nouns = pattern("{counts.noun}|{counts.nouns}")
     for first, end, match in row.find(_listed()):
         opens = first == 0 or row.words[first].gap == STOP

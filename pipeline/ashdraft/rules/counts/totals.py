@@ -4,39 +4,39 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 from ..ground import Ground
 from ..numbers import ORDINALS, Number
 from ..phrases import any_of, pattern
 from ..stream import STOP
 from .denied import denied
+from .figures import claim_at, marked, stands_free, talk_of, whole
 from .model import Claim, Mention, Tally
+from .often import widened
 from .places import ORDER
 from .within import relights_within
-
-MOST = 15
-"""No stick is touched up more often; a greater figure counts something else."""
 
 _ADJECTIVES = (
     r"(?:little |small |proper |quick |more |single |measly |tiny |wee |whole |separate |actual |"
     r"full |real |minor |clean |honest |bloody |burn |recorded |of (?:them|those|these) )*"
 )
-_PLACE = re.compile(
-    r"(?:of (?:those|them|these|which) )?(?:was |were |came |at|in|on|up|near|early|late|during|"
-    r"before|after|right|down|towards?)\b"
-)
 
 
-def find_claims(ground: Ground, mentions: Sequence[Mention], own_nouns: str = "") -> list[Claim]:
+def find_claims(
+    ground: Ground, mentions: Sequence[Mention], often: Sequence[Claim], own_nouns: str = ""
+) -> list[Claim]:
     """Totals in the order said; each figure of a correction is a claim of its own.
 
-    `own_nouns` matches the speaker's own nouns for a touch-up.
+    `often` are the totals told as a frequency; `own_nouns` matches the speaker's own nouns for a
+    touch-up.
     """
     found: dict[int, Claim] = {}
     noun = any_of("counts.noun", "counts.nouns")
     own = f"|{own_nouns}" if own_nouns else ""
     noun = rf"(?:{noun}|(?:times|goes|turns) with (?:the|my) (?:lighter|torch|flame){own})"
     for claim in (
+        *often,
         *_counted(ground, "touch-up", noun),
         *_counted(ground, "relight", any_of("counts.relight-noun", "counts.relight-nouns")),
         *denied(ground),
@@ -48,6 +48,7 @@ def find_claims(ground: Ground, mentions: Sequence[Mention], own_nouns: str = ""
     claims += _of_thirds(ground, claims, mentions)
     claims += _running(ground, claims, mentions)
     claims += _ordinals(ground, claims, mentions)
+    claims = widened(ground, claims)
     claims += _corrected(ground, sorted(claims, key=lambda c: c.first))
     claims += _pairs(ground, sorted(claims, key=lambda c: c.first))
     claims += relights_within(ground, sorted(claims, key=lambda c: c.first))
@@ -59,37 +60,27 @@ def _aside(ground: Ground, claim: Claim) -> bool:
     return ground.scope.elsewhere(claim.first, claim.end) or bool(ground.scope.habit[claim.first])
 
 
-def _claim(ground: Ground, kind: Tally, value: float, first: int, end: int) -> Claim:
-    return Claim(kind, int(value), ground.row.words[first].line, first, end)
-
-
-def _whole(number: Number | None) -> int | None:
-    if number is not None and number.form == "row" and len(set(number.parts)) == 1:
-        return int(number.parts[0]) if number.parts[0] <= MOST else None  # "two, two"
-    if number is None or number.value is None or number.form not in ("whole", "one"):
-        return None
-    return int(number.value) if number.value == int(number.value) <= MOST else None
-
-
 def _counted(ground: Ground, kind: Tally, noun: str) -> list[Claim]:
     """`two touch-ups`, `touch-ups two`, `the one relight`, `touch-up number one`."""
     row = ground.row
     claims = []
     after = pattern(rf"{_ADJECTIVES}{noun}")
     for number in ground.numbers:
-        value = _whole(number)
+        value = whole(number)
         if value is None:
             continue
         hit = next(iter(row.find(after, number.end, number.end + 8)), None)
         more = row.said(number.end, number.end + 1) in ("more", "further", "other", "of", "extra")
         more = more or row.said(number.first - 1, number.first) in ("not", "n't")
         if hit and hit[0] == number.end and not more and not row.words[hit[0]].gap:
-            if _listed_before(ground, number):
+            if _listed_before(ground, number) or (
+                value > 1 and row.said(hit[0], hit[1]) == "correction"
+            ):  # "that makes three, correction, two"
                 continue
-            claims.append(_claim(ground, kind, value, number.first, hit[1]))
+            claims.append(claim_at(ground, kind, value, number.first, hit[1]))
     behind = pattern(rf"{noun}(?: number| count| total|,)?")
     for first, end, _ in row.find(behind):
-        value = _whole(ground.starts.get(end))
+        value = whole(ground.starts.get(end))
         if value is None or row.said(first - 1, first) in ("a", "another", "one", "two", "three"):
             continue
         number = ground.starts[end]
@@ -98,28 +89,28 @@ def _counted(ground: Ground, kind: Tally, noun: str) -> list[Claim]:
         if nxt in ("touch", "relight", "relights", "correction") and not row.words[number.end].gap:
             if not _listed_before(ground, number):
                 continue
-        elif not _free(ground, number):
+        elif not stands_free(ground, number):
             continue
         if counted:
             continue
         if row.words[end].gap == STOP and row.words[end].line != row.words[first].line:
             continue
-        claims.append(_claim(ground, kind, value, first, number.end))
+        claims.append(claim_at(ground, kind, value, first, number.end))
     pair = pattern(rf"(?:a pair|a couple|couple)(?: of)? {noun}")
-    claims += [_claim(ground, kind, 2, a, b) for a, b, _ in row.find(pair)]
+    claims += [claim_at(ground, kind, 2, a, b) for a, b, _ in row.find(pair)]
     single = pattern(
         rf"(?<!not )(?:(?:just|only|but|still|and) )?(?:the|a) (?:single|solitary|lone|sole|"
         rf"only) {noun}"
     )
     no = re.compile(r"\b(?:not|never|without|nor|hardly)(?: \w+){0,3}$")
     claims += [
-        _claim(ground, kind, 1, a, b)
+        claim_at(ground, kind, 1, a, b)
         for a, b, _ in row.find(single)
         if not no.search(row.said(a - 4, a))
     ]
     if kind == "relight":
         lone = pattern(r"(?:and|plus|with) (?:the|a) {counts.relight-noun}")
-        claims += [_claim(ground, kind, 1, a, b) for a, b, _ in row.find(lone)]
+        claims += [claim_at(ground, kind, 1, a, b) for a, b, _ in row.find(lone)]
     return claims
 
 
@@ -149,6 +140,9 @@ def _each_kind(ground: Ground) -> list[Claim]:
     ]
 
 
+_THIS_HAD = r"this (?:one|stick|cigar)(?: only| just)? (?:had|took|needed|wanted|got|asked for)"
+
+
 def _running(ground: Ground, claims: list[Claim], mentions: Sequence[Mention]) -> list[Claim]:
     """Figures without a noun: `that's two`, `so, three`, `number one`, where the talk is of it."""
     row = ground.row
@@ -158,39 +152,38 @@ def _running(ground: Ground, claims: list[Claim], mentions: Sequence[Mention]) -
         r"(?: it| that| us| me)?(?: to| at)?(?: only| just| now| about)*|(?:so|and) (?:that "
         r")?makes?"
         r"(?: it| that)?|makes(?: it| that| them)?|make it|make that|call it|"
-        r"so(?: it 's)?|number|we 're (?:at|on|up to)|i 'm (?:at|on|up to)|up to|tally(?: 's| is)?|"
-        r"count(?: 's| is)?|so far|had the|needed the|only the|just the|i make it|what|counting|"
+        r"so(?: it 's)?|number|we 're (?:at|on|up to)|i 'm (?:at|on|up to)|up to|"
+        r"(?:tally|count|total)(?: 's| is| was| stands| comes)?(?: at| to| of)?|"
+        r"so far|had the|needed the|only the|just the|i make it|what|counting|"
         r"(?:register|ledger|log|book|tally|score sheet)(?: 's| is)?(?: reading| reads| says)|"
         r"notes? (?:say|says)|that leaves|leaves|in all"
     )
     ends = {b for _, b, _ in row.find(lead)}
+    mine = {b for _, b, _ in row.find(pattern(_THIS_HAD))}
+    summed = {a for a, _, _ in row.find(pattern("in all|in total|altogether|all told|all in all"))}
     taken = {n for c in claims for n in range(c.first, c.end)}
     found = []
     for number in ground.numbers:
-        value = _whole(number) if number.form != "one" else None
-        if value is None or number.first in taken or number.first not in ends:
+        value = whole(number) if number.form != "one" or number.first in mine else None
+        if value is None or number.first in taken:
             continue
-        if not _free(ground, number) or ground.scope.elsewhere(number.first):
+        if number.first not in ends | mine and number.end not in summed:
             continue
-        kind = _talk(ground, number.first, claims, mentions)
-        if kind and not _marked(ground, number.first):
-            found.append(_claim(ground, kind, value, number.first, number.end))
+        if not stands_free(ground, number) or ground.scope.elsewhere(number.first):
+            continue
+        kind = talk_of(ground, number.first, claims, mentions)
+        if kind and not marked(ground, number.first):
+            found.append(claim_at(ground, kind, value, number.first, number.end))
+    twice = pattern(
+        r"(?:that 's|that makes|it was|makes it|so|was)(?: the| only| just)* (?P<n>twice|thrice)"
+    )
+    for first, end, match in row.find(twice):
+        kind = talk_of(ground, first, claims, mentions)
+        if kind and not ground.scope.elsewhere(first, end) and end - 1 not in taken:
+            found.append(
+                claim_at(ground, kind, {"twice": 2, "thrice": 3}[match["n"]], end - 1, end)
+            )
     return found
-
-
-def _marked(ground: Ground, at: int) -> bool:
-    """True where a sentence gives a figure to something else: `the draw was loose, so nine`."""
-    row = ground.row
-    first, _ = row.sentence(at)
-    last = max((b for _, b, _ in row.find(pattern("{facts.item}"), first, at)), default=None)
-    if last is None:
-        return False
-    if row.words[last - 1].lower in ("burn", "burning"):  # only `the burn's a six`
-        gives = r"(?:'s|is|gets|get|at|a|an|to|the|i|give|it|so|say|down|then|that 's|mark|score|"
-        gives += r"stays|for|of|me|call)"
-        return bool(re.fullmatch(rf"(?:{gives}(?: |$))*", row.said(last, at)))
-    handled = pattern("{counts.noun}|{counts.nouns}|{counts.relight-noun}|{counts.flame}")
-    return not any(True for _ in row.find(handled, last, at))
 
 
 _NAMED_ORDINAL = (
@@ -220,11 +213,11 @@ def _ordinals(ground: Ground, claims: list[Claim], mentions: Sequence[Mention]) 
             continue
         if not (named or ends or goes_on):
             continue
-        kind = _talk(ground, at, claims, mentions)
+        kind = talk_of(ground, at, claims, mentions)
         if named:
             kind = "relight" if pattern("{counts.relight-noun}").fullmatch(noun) else "touch-up"
         if kind:
-            found.append(_claim(ground, kind, float(ORDINALS[match["n"]]), at, end))
+            found.append(claim_at(ground, kind, float(ORDINALS[match["n"]]), at, end))
     return found
 
 
@@ -246,10 +239,11 @@ def _of_thirds(ground: Ground, claims: list[Claim], mentions: Sequence[Mention])
         rf"(?:in |at |during |for |near |around |by )?(?:the )?(?:{places})"
     )
     for first, end, match in row.find(before):
-        kind = _talk(ground, first, claims, mentions)
+        kind = talk_of(ground, first, claims, mentions)
         opens = first == 0 or row.words[first].gap or row.words[first - 1].lower in ("and", "then")
         if kind and opens and not ground.scope.elsewhere(first, end):
-            found.append(_claim(ground, kind, often[match["n"]], first, end))
+            part = claim_at(ground, kind, often[match["n"]], first, end)
+            found.append(replace(part, reach="part"))
     for first, end, match in row.find(behind):
         number = ground.starts.get(end - 1)
         if end - 1 in taken or ground.scope.elsewhere(first, end):
@@ -257,81 +251,14 @@ def _of_thirds(ground: Ground, claims: list[Claim], mentions: Sequence[Mention])
         which = match["n"] == "one" and not row.words[end - 1].gap  # "that's the second one"
         if which and not match[0].startswith(("in ", "at ", "during ", "for ", "near ")):
             continue
-        value = none.get(match["n"], _whole(number))
-        kind = _talk(ground, end - 1, claims, mentions)
-        free = match["n"] in ("none", "nothing", "nil") or (number and _free(ground, number))
+        value = none.get(match["n"], whole(number))
+        kind = talk_of(ground, end - 1, claims, mentions)
+        free = match["n"] in ("none", "nothing", "nil") or (number and stands_free(ground, number))
         if row.said(end, end + 1) in ("before", "after", "in", "at", "of"):
             continue
         if kind and value is not None and free:
-            found.append(_claim(ground, kind, value, end - 1, end))
+            found.append(replace(claim_at(ground, kind, value, end - 1, end), reach="part"))
     return found
-
-
-def _free(ground: Ground, number: Number) -> bool:
-    """True where a figure stands alone: `two`, `two now`, `two in all`, not `two inches`."""
-    row = ground.row
-    if number.end >= len(row.words) or row.words[number.end].gap:
-        return True
-    if row.words[number.end].line != row.words[number.end - 1].line:
-        return True
-    after = row.said(number.end, number.end + 3)
-    if _PLACE.match(after) and not re.match(r"(?:in (?:all|total|the end)|on the)", after):
-        return False
-    return bool(
-        re.match(
-            r"(?:now|so far|then|in all|in total|total|altogether|already|and|or|no|is|for "
-            r"this|but|"
-            r"with|not|well|wait|sorry|i|today|all told|mind|exactly|times|i'm|same|only|since|"
-            r"that|though|because|if|which|after|properly|more like|today|both|all|just|only|"
-            r"within|the|my|we|you)\b",
-            after,
-        )
-    )
-
-
-def _talk(
-    ground: Ground, at: int, claims: list[Claim], mentions: Sequence[Mention]
-) -> Tally | None:
-    """What a bare figure counts: the handling spoken of just before, or right behind."""
-    row = ground.row
-    line = row.words[at].line
-    before = [
-        (c.end, c.kind) for c in claims if c.end <= at and line - c.line <= 2
-    ] + [
-        (m.end, m.kind) for m in mentions
-        if m.end <= at and line - m.line <= 2 and m.mood in ("done", "none", "intent")
-        and m.kind in ("touch-up", "relight") and m.sure > 0.5
-    ]  # fmt: skip
-    near = [b for b in before if at - b[0] <= 34]
-    named = _named(ground, at)
-    if near and named:
-        return named
-    if near:
-        kind = max(near)[1]
-        return "relight" if kind == "relight" else "touch-up"
-    nouns = pattern("{counts.noun}|{counts.nouns}")
-    if any(True for _ in row.find(nouns, max(at - 20, row.firsts[line]), at)):
-        return "touch-up"
-    known = any(m.kind == "touch-up" and m.line < line for m in mentions)
-    doing = pattern(r"(?:did|done|doing) it|there done|again there|another")
-    if known and any(True for _ in row.find(doing, row.firsts[line], at)):
-        return "touch-up"
-    behind = [m for m in mentions if 0 <= m.first - at <= 6 and m.line == line]
-    if behind and behind[0].kind in ("touch-up", "relight"):
-        return "relight" if behind[0].kind == "relight" else "touch-up"
-    return None
-
-
-def _named(ground: Ground, at: int) -> Tally | None:
-    """The noun said last in the sentence of a figure: `I allow two touch-ups, so three is over`."""
-    row = ground.row
-    start = row.sentence(at, 14)[0]
-    touch = [a for a, _, _ in row.find(pattern("{counts.noun}|{counts.nouns}"), start, at)]
-    lit = pattern("{counts.relight-noun}|{counts.relight-nouns}")
-    relight = [a for a, _, _ in row.find(lit, start, at)]
-    if not touch and not relight:
-        return None
-    return "touch-up" if max(touch, default=-1) > max(relight, default=-1) else "relight"
 
 
 def _corrected(ground: Ground, claims: list[Claim]) -> list[Claim]:
@@ -350,9 +277,11 @@ def _corrected(ground: Ground, claims: list[Claim]) -> list[Claim]:
         after = claims[n + 1].first if n + 1 < len(claims) else len(row.words)
         end = claim.end
         for number in ground.numbers_in(claim.end, min(after, claim.end + 22)):
-            value = _whole(number) if number.form != "one" else None
             between = row.said(end, number.first)
-            if value is None or number.first in starts or not _free(ground, number):
+            value = whole(number) if number.form != "one" or _only(between) else None
+            if number.form == "ordinal" or between.endswith("not"):
+                continue  # "in the first third, but it was one"; "one touch-up, not two"
+            if value is None or number.first in starts or not stands_free(ground, number):
                 break
             if ground.scope.elsewhere(number.first):
                 break
@@ -361,16 +290,22 @@ def _corrected(ground: Ground, claims: list[Claim]) -> list[Claim]:
                 break
             if not (listed or mend.search(between)):
                 break
-            if _marked(ground, number.first):
+            if marked(ground, number.first):
                 break
             vague = r"\b(?:an? \w+|one|two|three|once|twice|the odd \w+) or$"
             if re.search(vague, row.said(number.first - 3, number.first)):
                 break  # "for a puff or two"
             if _pair_at(ground, number) or pattern(any_of("counts.relight-nouns")).search(between):
                 break
-            found.append(_claim(ground, claim.kind, value, number.first, number.end))
+            mended = claim_at(ground, claim.kind, value, number.first, number.end)
+            found.append(replace(mended, reach=claim.reach))
             end = number.end
     return found
+
+
+def _only(between: str) -> bool:
+    """`two touch-ups, but it was one`, `and it was only the one`: a figure, no pronoun."""
+    return bool(re.search(r"\b(?:it was|it is|it 's|was)(?: only| just)?(?: the)?$", between))
 
 
 def _pair_at(ground: Ground, number: Number) -> tuple[int, int, int] | None:
@@ -379,8 +314,8 @@ def _pair_at(ground: Ground, number: Number) -> tuple[int, int, int] | None:
     other = ground.starts.get(number.end + 1)
     if row.said(number.end, number.end + 1) != "and" or other is None:
         return None
-    one, two = _whole(number), _whole(other)
-    if one is None or two is None or not _free(ground, other):
+    one, two = whole(number), whole(other)
+    if one is None or two is None or not stands_free(ground, other):
         return None
     return one, two, other.end
 
@@ -404,6 +339,6 @@ def _pairs(ground: Ground, claims: list[Claim]) -> list[Claim]:
         if not before or behind or (summed and not relit and "relight" not in spoken):
             continue
         if "relight" in spoken or relit:
-            found.append(_claim(ground, "touch-up", one, number.first, end - 1))
+            found.append(claim_at(ground, "touch-up", one, number.first, end - 1))
             found.append(Claim("relight", two, line, number.first + 1, end))
     return found

@@ -15,17 +15,29 @@ SHORTEST, LONGEST = 10.0, 300.0
 
 _PART = pattern(
     r"(?:in|left|later|ago|apart|past|before|of (?:peace|rain)|or so in|to go|down|without|on|"
-    r"after (?:lighting|that|it)|between|more|late|early|for (?:lunch|tea)|into|old)"
+    r"after (?:lighting|that|it)|between|more(?! like)|late|early|for (?:lunch|tea)|into|old)"
 )
+_SETTLED = (
+    r"i 'd say|i would say|i 'll say|i say|go with|went with|settled? (?:on|at|for)|"
+    r"leave it at|put (?:it |me )?down (?:as|for)|i make it|make it|stick with|let 's go|we 'll say"
+)
+"""Between two times these give the second as the one that holds."""
+
 _MENDED = pattern(
     r"no|so|therefore|wait|rather|sorry|call it|make it|ish|minus|less|well|let 's say|says|say|"
-    r"that is|that 's|which is|more like|correction|make that|take off|take away|knock off|leaves"
+    r"that is|that 's|which is|more like|correction|make that|take off|take away|knock off|leaves|"
+    rf"{_SETTLED}"
 )
 _PARDON = pattern(
     r"(?:i )?beg (?:your )?pardon|pardon(?: me)?|excuse me|my mistake|i lie|(?:i )?tell a lie|"
     r"actually|hang on|hold on|scratch that|not|oops|i mean"
 )
-_ANEW = pattern(r"(?:no|wait|sorry|rather|actually|so|make it|call it)(?: it 's| that 's| it is)?")
+_ANEW = pattern(
+    rf"(?:no|wait|sorry|rather|actually|so|make it|call it|{_SETTLED})(?: it 's| that 's| it is)?"
+)
+_TAKES_BACK = frozenset("no sorry wait rather actually correction oops".split())
+"""At the end of a line: the figure that opens the next one puts right."""
+
 _GOES_ON = frozenset("i because since as if with once when all but we".split())
 _UNIT_OR_ON = frozenset("minutes minute and it by near or in".split())
 """What may follow a bare figure that puts a time right."""
@@ -81,7 +93,10 @@ def _mends(ground: Ground, old: Time, new: Time) -> bool:
     if corrects(ground, old.end, new.first, reach=22):
         return True
     between = ground.row.said(old.end, new.first)
-    so = pattern(r"so|therefore|makes|leaves|which is|let 's say|call it|a little more|a bit more")
+    so = pattern(
+        r"so|therefore|makes|leaves|which is|let 's say|call it|a little more|a bit more|"
+        + _SETTLED
+    )
     return new.first - old.end <= 12 and bool(so.search(between))
 
 
@@ -202,7 +217,8 @@ def _bare(ground: Ground, time: Time) -> Time:
         line = row.words[number.first].line
         if line != row.words[best.end - 1].line and number.first - best.end > 10:
             break
-        if not _mending(ground, best, number):
+        hours = row.said(number.first - 1, number.first) in ("hour", "hours")
+        if hours or not _mending(ground, best, number):
             continue
         minutes = number.value or 0.0
         end = number.end
@@ -231,7 +247,9 @@ def _mending(ground: Ground, time: Time, number: Number) -> bool:
     line = row.firsts[row.words[number.first].line]
     if line >= time.end:  # another line has to begin by putting right
         opening = row.said(line, number.first)
-        if number.first - line > 8 or not (_MENDED.match(opening) or _PARDON.match(opening)):
+        begun = number.first == line and row.said(line - 1, line) in _TAKES_BACK
+        mended = _MENDED.match(opening) or _PARDON.match(opening)
+        if number.first - line > 8 or not (mended or begun):
             return False
         if any(True for _ in row.find(pattern("{facts.item}"), line, number.first)):
             return False  # "for burn, thirteen"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from ...model import Check
@@ -14,6 +15,17 @@ from .shares import shared_out
 from .size import read_size
 
 _HEDGE = pattern(r"i think|about|around|maybe|roughly|i 'll check|something like|or so|i guess")
+_NOTED = pattern(
+    r"(?:i|we)(?: 've| have| had| 'd)? (?:put(?: it)? down|written|wrote|noted|jotted|said|had it|"
+    r"thought|guessed|heard|read|misread)|"
+    r"(?:my |the )?(?:notes?|card|page|sheet|list|pad) (?:have|has|say|says|said|reads)|it says"
+)
+"""Before a price: as noted, which may be wrong."""
+
+_WAS = pattern(
+    r"(?:it|that|this one|mine|they)(?: 's| was| is| were| came to| cost| should be)|"
+    r"i (?:paid|meant|gave)|in truth|really"
+)
 _CHECKED = pattern(
     r"(?:slip|receipt|ticket|tag|till|label|bill) says|checked|by the way|turns out|actually|"
     r"i was wrong|correction|not {facts.money.said}|in fact"
@@ -91,6 +103,7 @@ def _single(ground: Ground, sections: Sections, sums: list[Money]) -> Money | No
             corrects(ground, best.end, money.first)
             or _paid(ground, best, money)
             or _looked_up(ground, best, money)
+            or _denied(ground, best, money)
         ):  # fmt: skip
             best = Money(money.readings, money.currency or best.currency, money.first, money.end)
     return best
@@ -107,6 +120,17 @@ def _paid(ground: Ground, listed: Money, money: Money) -> bool:
         r"(?:knocked|marked|brought|down) (?:it |them )?(?:down )?to"
     )
     return less.search(ground.row.said(listed.end, money.first)) is not None
+
+
+def _denied(ground: Ground, said: Money, money: Money) -> bool:
+    """`I put down twelve, but it was twelve eighty`, `it wasn't seven, it was seven ninety`."""
+    row = ground.row
+    start = row.sentence(said.first, 14)[0]
+    before = row.said(start, said.first)
+    if not 0 < money.first - said.end <= 10:
+        return False
+    noted = _NOTED.search(before) or re.search(r"\bnot(?: (?:a|for|as))?$", before)
+    return bool(noted and _WAS.search(row.said(said.end, money.first)))
 
 
 def _like(old: Money, new: Money, *, most: float = 3) -> bool:

@@ -17,8 +17,8 @@ _ORDINAL = (
 )
 _SMOKED = (
     r"(?:smoked|smoke|had|tried|lit|ever lit|opened|opening|burned|burnt|been through|done|tasted|"
-    r"touched|smoking|burned through|burnt through|gone through|got through|finished|reviewed|"
-    r"sampled|consumed|met)"
+    r"touched|smoking|went through|burned through|burnt through|gone through|got through|finished|"
+    r"reviewed|sampled|consumed|met)"
 )
 _SMALL = "two|three|four|five|six|seven|eight|nine|ten"
 _COUNT = (
@@ -62,6 +62,15 @@ _SHAPES: tuple[tuple[str, float], ...] = (
     (rf"{_HAVE} {_SMOKED} {_ABOUT}(?= (?:a week apart|from|at|in|one|and|this|before|counting|"
      r"over|across|since)|$)", 2.0),
     (rf"{_HAVE} {_SMOKED} {_ABOUT}", 1.5),
+    (rf"(?P<open>smoked|burned|burnt|went through|gone through|been through|got through|had|tried)"
+     rf" (?:about |only |just )?{_COUNT} of (?:these|them|this|those|it|mine)(?: so far| now|"
+     r" already)?", 2.5),
+    (rf"(?P<open>smoked|burned|burnt|went through|gone through|been through|got through) "
+     rf"(?:about |only |just )?{_COUNT}", 2.0),
+    (rf"(?P<open>had|tried) (?:about |only |just )?{_COUNT}(?: so far| already| now| to date)",
+     2.0),
+    (rf"i 'm (?:now |only |already |just )?(?P<num>{_SMALL})(?: sticks?| cigars?)? (?:in|deep)",
+     2.0),
     (rf"{_COUNT} (?:of (?:them|these) )?{_HAVE} {_SMOKED}", 2.5),
     (rf"(?:number|n equals) (?P<num>one|{_SMALL}|twelve|\d+)(?: that i smoke| i smoke| for me)?",
      1.0),
@@ -94,6 +103,8 @@ def read_samples(ground: Ground, sections: Sections) -> list[Found]:
             if "setup" not in (sections.of(first), sections.of(end - 1)):
                 continue
             groups = match.groupdict()
+            if groups.get("open") and not _opens(ground, first):
+                continue
             if match[0].startswith("number") and not _of_sticks(ground, first):
                 continue
             if groups.get("num") and not _counts(ground, row.span(*match.span("num"))[0], end):
@@ -119,6 +130,12 @@ def read_samples(ground: Ground, sections: Sections) -> list[Found]:
             best = mention
     best = _mended(ground, best) if best else None
     return [Found("samples", int(best.value), ((best.first, best.end),))] if best else []
+
+
+def _opens(ground: Ground, first: int) -> bool:
+    """`Smoked three`, without a subject, at the head of a clause or a line."""
+    words = ground.row.words
+    return first == 0 or words[first].gap > 0 or words[first].line != words[first - 1].line
 
 
 def _of_sticks(ground: Ground, first: int) -> bool:

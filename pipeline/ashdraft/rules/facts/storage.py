@@ -32,7 +32,9 @@ _REFUSED = pattern(
     r"but (?:that 's|those are|that is) (?:the|a|an|where|only) \w+|"
     r"(?:nothing|none) of (?:this|these)|never saw|not (?:for )?this|nothing from there|never "
     r"lived|have not been near|not mine|not these|"
-    r"for other things|for the (?:corks|wine|others|engineers)"
+    r"(?:do|did|would|will) not (?:keep|store|put|leave|have|rest|hold) (?:these|this|them|it|mine|"
+    r"any|nothing|anything|one of these)|never (?:kept|put|went|been|stored|held)|not where|"
+    r"leave nothing|for other things|for the (?:corks|wine|others|engineers)"
 )
 _MOVED = re.compile(
     r"\b(?:moved|turned|brought|took|dropped|raised|lowered|let|knocked|set|went|settled|got|came|"
@@ -101,7 +103,8 @@ def _contrasted(ground: Ground, number: Number) -> bool:
     """`the upper shelf shows seventy-one, but this fellow was on the lower`."""
     row = ground.row
     end = row.sentence(number.first, 16)[1]
-    but = pattern(r"but (?:this|these|mine|ours|it was|they were)(?: \w+){0,12}")
+    but = pattern(r"but (?:this|these|mine|ours|it was|they were)(?: \w+){0,12}|"
+        r"(?:and|but|while|whereas)(?: \w+){1,4} where (?:these|this|mine|they|it)(?: \w+){0,8}")
     return any(
         any(n.value and 45 <= n.value <= 85 for n in ground.numbers_in(a, b + 6))
         for a, b, _ in row.find(but, number.end, end)
