@@ -1,4 +1,4 @@
-"""What holds for the draft of every labelled recording, read back as programs read it."""
+"""What holds for the draft of every third labelled recording, read back as programs read it."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from markdown_it.token import Token
 
 from . import gold
 
-NAMES = tuple(f.stem for f in gold.FILES)
+NAMES = tuple(f.stem for f in gold.FILES[::3])
 PAGE = MarkdownIt("js-default")
 HEADINGS = [
     "How it was obtained", "At a glance", "Appearance", "Before lighting", "Palate", "First third",
