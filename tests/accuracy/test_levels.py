@@ -19,12 +19,12 @@ LEVELS: dict[str, dict[str, float]] = {
     "dev": {
         "section": 0.98, "section-scored": 0.98, "third": 0.95, "descriptor": 0.95,
         "source": 0.95, "intensity": 0.95, "event": 0.97, "touch-up-total": 1.0,
-        "relight-total": 1.0, "split": 0.95, "fact": 0.97, "mark": 0.97, "chapter": 0.89,
+        "relight-total": 1.0, "split": 0.95, "fact": 0.97, "mark": 0.97, "chapter": 0.92,
     },
     "held": {
-        "section": 0.89, "section-scored": 0.89, "third": 0.75, "descriptor": 0.65,
-        "source": 0.88, "intensity": 0.93, "event": 0.65, "touch-up-total": 0.40,
-        "relight-total": 0.90, "split": 0.30, "fact": 0.84, "mark": 0.80, "chapter": 0.55,
+        "section": 0.93, "section-scored": 0.94, "third": 0.82, "descriptor": 0.78,
+        "source": 0.93, "intensity": 0.93, "event": 0.76, "touch-up-total": 0.55,
+        "relight-total": 0.94, "split": 0.50, "fact": 0.87, "mark": 0.81, "chapter": 0.74,
     },
 }  # fmt: skip
 
