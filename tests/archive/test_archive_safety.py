@@ -33,6 +33,7 @@ from ashdraft.archive import (
 from ashdraft.errors import ArchiveUnusable, AshdraftError, InputMissing, OutputRefused
 
 from tests.archive.made import document, entry
+from tests.needs import need
 
 posix = pytest.mark.skipif(os.name == "nt", reason="POSIX signals and rights")
 SETTINGS = opened._settings
@@ -201,6 +202,8 @@ def ordinary() -> Iterator[Path]:
     folder = Path(tempfile.mkdtemp())
     root = os.geteuid() == 0
     if root:
+        above = Path(opened.__file__).resolve().parents
+        need(all(p.stat().st_mode & 0o001 for p in above), "a copy that every user may read")
         os.chown(folder, 65534, 65534)
         os.seteuid(65534)
     try:

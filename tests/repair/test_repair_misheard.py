@@ -32,6 +32,11 @@ def test_misheard_known_phrases(heard: str, meant: str) -> None:
 
 def test_misheard_needs_its_context() -> None:
     assert said("I relived my childhood.") == "I relived my childhood."
+    assert (
+        said("Sumatra wrapper, a Nicaragua and binder.") == "Sumatra wrapper, a Nicaraguan binder."
+    )
+    told = "The wrapper is from Nicaragua and binder and filler are from Mexico."
+    assert said(told) == told
 
 
 def test_misheard_every_repair_is_told() -> None:
