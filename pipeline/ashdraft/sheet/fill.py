@@ -65,9 +65,7 @@ def _of_row(row: Row, marks: Sequence[Mark]) -> list[Mark]:
     return sorted(own, key=lambda m: m.utterance)
 
 
-def _marks(
-    last: Sequence[Mark], earlier: Sequence[Mark], reading: Reading
-) -> Iterator[Evidence]:
+def _marks(last: Sequence[Mark], earlier: Sequence[Mark], reading: Reading) -> Iterator[Evidence]:
     for mark in last:
         yield _said(mark, reading)
     for mark in reversed(earlier):

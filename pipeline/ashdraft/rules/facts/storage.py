@@ -103,8 +103,10 @@ def _contrasted(ground: Ground, number: Number) -> bool:
     """`the upper shelf shows seventy-one, but this fellow was on the lower`."""
     row = ground.row
     end = row.sentence(number.first, 16)[1]
-    but = pattern(r"but (?:this|these|mine|ours|it was|they were)(?: \w+){0,12}|"
-        r"(?:and|but|while|whereas)(?: \w+){1,4} where (?:these|this|mine|they|it)(?: \w+){0,8}")
+    but = pattern(
+        r"but (?:this|these|mine|ours|it was|they were)(?: \w+){0,12}|"
+        r"(?:and|but|while|whereas)(?: \w+){1,4} where (?:these|this|mine|they|it)(?: \w+){0,8}"
+    )
     return any(
         any(n.value and 45 <= n.value <= 85 for n in ground.numbers_in(a, b + 6))
         for a, b, _ in row.find(but, number.end, end)
