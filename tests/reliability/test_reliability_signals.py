@@ -90,7 +90,7 @@ def test_signal_at_any_moment_keeps_what_is_finished(
             stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
         )  # fmt: skip
         try:
-            process.wait(rng.uniform(0.3, whole))
+            process.communicate(timeout=rng.uniform(0.3, whole))
         except subprocess.TimeoutExpired:
             took, _ = signalled(process, number)
             # Before Python has begun to run the program the system's own way of ending holds.
