@@ -77,9 +77,9 @@ def _marks_join_verdict(runs: list[Run], before: Collection[Section]) -> list[Ru
     joined = list(runs)
     for i in range(len(joined) - 2, 0, -1):
         run, after = joined[i], joined[i + 1]
-        seen = run.section in before or any(r.section == run.section for r in joined[:i])
         if run.section == "aside":
             continue
+        seen = run.section in before or any(r.section == run.section for r in joined[:i])
         if after.section == "verdict" and run.length <= SHORT and seen:
             joined[i : i + 2] = [Run(run.first, after.end, "verdict")]
     return _joined(joined)

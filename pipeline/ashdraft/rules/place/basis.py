@@ -13,7 +13,7 @@ from .states import State
 def _own_basis(line: Line, third: int) -> ThirdBasis | None:
     if line.has(f"third.{third}.named") or line.has(f"third.{third}.part"):
         return "said"
-    if f"part:{third}" in parts(line):
+    if {f"part:{third}", f"c:third.{third}.named"} & set(parts(line)):
         return "said"
     if line.has(f"third.{third}"):
         return "cue"

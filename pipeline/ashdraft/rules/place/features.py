@@ -149,7 +149,7 @@ _THIRD_NUMBER = re.compile(r"\bthird (?:number |no )?(one|two|three|[123])\b")
 
 
 def parts(line: Line) -> list[str]:
-    """Ordinals before a noun that may name a part of the stick: `first leg`, `bit two`."""
+    """Ordinals that name a part of the stick, or may: `first leg`, `bit two`, `two of three`."""
     found = []
     for a, b in itertools.pairwise(line.tokens):
         part = _ORDINALS.get(a.lower)
